@@ -1,0 +1,1 @@
+"""Job files of one invented boatyard."""

@@ -1,0 +1,15 @@
+"""Settings that all tests share."""
+
+from __future__ import annotations
+
+import os
+
+import matplotlib as mpl
+from hypothesis import settings
+
+mpl.use("Agg")  # no test opens a window
+
+# Run the long profile by hand: HYPOTHESIS_PROFILE=long pytest
+settings.register_profile("short", max_examples=30, deadline=None, derandomize=True)
+settings.register_profile("long", max_examples=1000, deadline=None)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "short"))
