@@ -1,0 +1,1 @@
+"""Lines, arcs and chains; regions and Minkowski sums; the constants of the geometry."""

@@ -1,0 +1,174 @@
+"""The edge of the no-go region as chords, and which exact curve each chord belongs to.
+
+Shapely decides which curves bound the region; their coordinates come from the curves themselves
+(`turnsketch.geometry._joins`).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from turnsketch.errors import InputError
+from turnsketch.geometry._candidates import Candidate, Slide
+from turnsketch.geometry.constants import EXACT
+from turnsketch.geometry.elements import Arc, Line, Point
+
+__all__ = ["Run", "boundary", "no_go_region", "runs"]
+
+Coordinates = NDArray[np.float64]
+
+
+@dataclass(slots=True)
+class Run:
+    """A stretch of the region's edge that follows one curve."""
+
+    curve: Candidate
+    start: Point
+    """As the chords have it; the exact joins come later."""
+    end: Point
+
+
+def no_go_region(slides: Sequence[Slide], blocked: BaseGeometry | None) -> BaseGeometry:
+    """Return the union of all strips (a closed band along the region's edge) and of `blocked`."""
+    strips = [strip for slide in slides for strip in slide.strips]
+    counts = [len(strip) for strip in strips]
+    rings = shapely.linearrings(
+        np.concatenate(strips), indices=np.repeat(np.arange(len(strips)), counts)
+    )
+    shapes = list(shapely.polygons(rings))
+    if blocked is not None and not blocked.is_empty:
+        shapes.append(blocked)
+    return shapely.union_all(shapes)
+
+
+def boundary(
+    band: BaseGeometry, on_band: Point, safe: Point, cores: Callable[[], Sequence[Polygon]]
+) -> tuple[BaseGeometry, Coordinates]:
+    """Return the no-go region that bounds the component of `safe`, and its edge there.
+
+    Parameters
+    ----------
+    band : polygonal geometry
+        From `no_go_region`.
+    on_band : Point
+        A place of the band that belongs to the outline's own strips.
+    safe : Point
+        Where the reference may be.
+    cores : callable
+        Gives what the band runs round: the outline shifted by a place inside each piece.
+
+    Returns
+    -------
+    geometry, array of shape (n, 2)
+        The region (whatever is shut off from `safe` belongs to it), and its edge as a closed ring
+        with the region on the left of travel.
+
+    Raises
+    ------
+    InputError
+        When the tool may not be at `safe`.
+    """
+    place = shapely.Point(safe)
+    parts = shapely.get_parts(band)
+    own = parts[int(np.argmin(shapely.distance(parts, shapely.Point(on_band))))]
+    own = shapely.orient_polygons(own)
+    taken = any(shapely.intersects(parts, place))
+    if not taken and shapely.Polygon(own.exterior).contains(place):
+        taken = any(core.contains(place) for core in cores())
+    if taken:
+        raise InputError(
+            "the tool cannot start here: at this place it would touch what must stay;"
+            " move the place away from the part",
+            f"Z {safe.z:.3f}, X {2 * safe.r:.3f}",
+        )
+    for hole in own.interiors:
+        pocket = Polygon(hole)
+        if pocket.contains(place):
+            box = shapely.box(*own.bounds).buffer(1.0)
+            return box.difference(pocket), shapely.get_coordinates(hole)
+    return Polygon(own.exterior), shapely.get_coordinates(own.exterior)
+
+
+def runs(
+    ring: Coordinates, candidates: Sequence[Candidate], blocked: BaseGeometry | None
+) -> list[Run]:
+    """Return the edge `ring` cut into runs, each along one curve, cyclic.
+
+    An edge on no curve lies on the edge of a blocked region. Where it does not, it is the end of a
+    strip that shows between two chords: it is left out, and its neighbours meet.
+    """
+    labels = _labels(ring, candidates)
+    found: list[Run] = []
+    for index, label in enumerate(labels):
+        start, end = Point(*map(float, ring[index])), Point(*map(float, ring[index + 1]))
+        if label < 0 and not _on_edge(blocked, start, end):
+            continue
+        if label < 0:
+            points = ring[index : index + 2]
+            curve = Candidate(Line(start, end), None, "blocked", False, points)
+            found.append(Run(curve, start, end))
+        elif found and found[-1].curve is candidates[label]:
+            found[-1].end = end
+        else:
+            found.append(Run(candidates[label], start, end))
+    if len(found) > 1 and found[0].curve is found[-1].curve:
+        found[0].start = found[-1].start
+        found.pop()
+    return found
+
+
+def _on_edge(blocked: BaseGeometry | None, start: Point, end: Point) -> bool:
+    if blocked is None or blocked.is_empty:
+        return False
+    middle = shapely.Point(start.plus(end).times(0.5))
+    return bool(blocked.boundary.distance(middle) <= EXACT)
+
+
+def _labels(ring: Coordinates, candidates: Sequence[Candidate]) -> list[int]:
+    """Return for each edge of the ring the curve that it lies on, or -1."""
+    middles = shapely.points(0.5 * (ring[:-1] + ring[1:]))
+    counts = [len(candidate.points) for candidate in candidates]
+    lines = shapely.linestrings(
+        np.concatenate([candidate.points for candidate in candidates]),
+        indices=np.repeat(np.arange(len(candidates)), counts),
+    )
+    tree = shapely.STRtree(lines)
+    edges, hits = tree.query(middles, predicate="dwithin", distance=EXACT)
+    choices: list[list[int]] = [[] for _ in range(len(ring) - 1)]
+    for edge, hit in zip(edges.tolist(), hits.tolist(), strict=True):
+        choices[edge].append(hit)
+    labels: list[int] = []
+    for edge, options in enumerate(choices):
+        fitting = [o for o in options if len(options) == 1 or _agrees(candidates[o], ring, edge)]
+        if labels and labels[-1] in fitting:
+            labels.append(labels[-1])
+        else:
+            labels.append(min(fitting, default=-1))
+    return labels
+
+
+def _agrees(candidate: Candidate, ring: Coordinates, edge: int) -> bool:
+    """Tell whether the curve runs in the direction of an edge of the ring, within 8 degrees."""
+    (z0, r0), (z1, r1) = ring[edge], ring[edge + 1]
+    length = math.hypot(z1 - z0, r1 - r0)
+    shape = candidate.shape
+    if isinstance(shape, Line):
+        along = shape.start_direction
+    else:
+        along = _tangent(shape, Point((z0 + z1) / 2, (r0 + r1) / 2))
+    return (along.z * (z1 - z0) + along.r * (r1 - r0)) > math.cos(math.radians(8)) * length
+
+
+def _tangent(shape: Arc, at: Point) -> Point:
+    away = at.minus(shape.centre)
+    size = math.hypot(*away) or 1.0
+    sign = 1.0 if shape.turn == "ccw" else -1.0
+    return Point(-away.r / size * sign, away.z / size * sign)

@@ -1,0 +1,1 @@
+"""What a shop owns and allows: records, their files, the outlines of tools."""
