@@ -1,0 +1,166 @@
+"""The exact outline of a part and what the print says of it, as values without behaviour.
+
+The part's frame has z = 0 at the finished front face and the part at z <= 0; the chain runs from
+the axis at the front, outward and back, to the axis at the back: counterclockwise with z to the
+right and r up, so the metal is on the left of travel.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from turnsketch.geometry.elements import Element, Point
+
+__all__ = [
+    "CornerInfo",
+    "CornerSpec",
+    "InspectionRow",
+    "JoinKind",
+    "Outline",
+    "OutlineElement",
+    "PartIssue",
+    "ResolvedPart",
+    "SectionInfo",
+    "Size",
+]
+
+JoinKind = Literal["smooth", "convex", "reflex"]
+"""smooth: no kink. convex: the metal's corner points outward. reflex: an inside corner."""
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """A size with its limits. Millimetres (diameters stay diameters) or radians."""
+
+    nominal: float
+    lower: float
+    upper: float
+    aim: float
+    source: str = ""
+    """Where the limits come from: "h6 (ISO 286-2)", "ISO 2768-m", "print"."""
+
+
+@dataclass(frozen=True, slots=True)
+class OutlineElement:
+    """One line or arc of the outline."""
+
+    shape: Element
+    section: int | None
+    """Number (from 1) of the section in the part record; null: an understood shoulder face."""
+    role: Literal["face", "cylinder", "taper", "arc", "chamfer", "round"]
+    corner: int | None = None
+    """Index of the corner that a chamfer or round belongs to."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """The chain of elements and the joins between each and the next."""
+
+    elements: tuple[OutlineElement, ...]
+    joins: tuple[JoinKind, ...]
+    """One fewer than elements."""
+
+
+@dataclass(frozen=True, slots=True)
+class CornerSpec:
+    """A chamfer or round to be put on a sharp corner."""
+
+    index: int
+    """Its number among the part's corners."""
+    vertex: int
+    """It stands between elements ``vertex - 1`` and ``vertex`` of the sharp chain (from 0)."""
+    kind: Literal["chamfer", "round"]
+    size: float
+    """Axial leg of the chamfer, or radius."""
+    angle: float = 0.0
+    """Chamfer: angle of its slope to the axis, radians, between 0 and a right angle."""
+    text: str = ""
+    """As printed: "1x45°", "R3"."""
+    section: int | None = None
+    """Number of the section at which the print gives it, and the end of that section."""
+    end: Literal["front", "back"] = "back"
+
+
+@dataclass(frozen=True, slots=True)
+class CornerInfo:
+    """A chamfer or round that the print gives at a corner."""
+
+    index: int
+    kind: Literal["chamfer", "round"]
+    convex: bool
+    at: Point
+    """The sharp corner before it."""
+    size: float
+    """Axial leg of the chamfer, or radius."""
+    angle: float
+    """Chamfer: angle of its slope to the axis, radians; round: 0."""
+    text: str
+    between: tuple[int | None, int | None]
+    """Section numbers on its front and back side."""
+
+
+@dataclass(frozen=True, slots=True)
+class SectionInfo:
+    """One section of the record, solved."""
+
+    number: int
+    kind: Literal["face", "cylinder", "taper", "arc"]
+    label: str
+    """For people: "seat Ø25 h6", "taper 1:10", "ball R15"."""
+    front: Point
+    back: Point
+    """Its ends before chamfers and rounds, aimed."""
+    diameter: Size | None
+    front_diameter: Size | None
+    back_diameter: Size | None
+    half_angle: float | None
+    radius: Size | None
+    centre: Point | None
+    roughness_um: float | None
+    fixed: bool
+    """Ink: the dimensions fix it."""
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionRow:
+    """One dimension of the print, for the inspection table. Millimetres or radians."""
+
+    what: str
+    text: str
+    size: Size
+    quantity: Literal["diameter", "length", "radius", "angle", "chamfer"]
+    reference: bool
+    section: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class PartIssue:
+    """What is open, repeated, contradictory or doubtful in the print."""
+
+    kind: Literal["open", "repeat", "contradiction", "ill-posed"]
+    message: str
+    remedy: str
+    section: int | None
+    place: Point | None
+
+
+@dataclass(frozen=True, slots=True)
+class ResolvedPart:
+    """A part whose sizes are known."""
+
+    name: str
+    aim: Outline
+    nominal: Outline
+    corners: tuple[CornerInfo, ...]
+    sections: tuple[SectionInfo, ...]
+    inspection: tuple[InspectionRow, ...]
+    issues: tuple[PartIssue, ...]
+    inside_corner_mm: float | None
+    """Largest inside-corner radius that the print allows."""
+    total_length: float
+    greatest_diameter: float
+    sharp: Outline | None = None
+    """The aimed outline before chamfers and rounds, and the corners to put on it: from these the
+    outline is built again without some of its corners."""
+    corner_specs: tuple[CornerSpec, ...] = ()

@@ -1,0 +1,107 @@
+"""What the print says, as it stands in a job file: sections, dimension text, nothing worked out.
+
+Every field that holds a size is *dimension text* ("25 h6", "3/8", "1:10"), read by
+`turnsketch.part.text`. Sections follow one another from the axis at the front face, outward and
+back. Shoulder faces between sections of different diameter, the front face and the back face need
+not be given: they are understood (`turnsketch.part.sketch` puts them in).
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from turnsketch.geometry.elements import Point
+
+__all__ = ["Drawn", "LengthDimension", "PartRecord", "Place", "Section", "SectionKind"]
+
+SectionKind = Literal["face", "cylinder", "taper", "arc"]
+
+
+class Drawn(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Where a section stands in pencil: a start for the solver, no dimension."""
+
+    to: Point
+    """End of the section as drawn, ``[z, r]`` in millimetres, z = 0 at the finished front."""
+    bulge: float = 0.0
+    """For an arc: tan(sweep / 4), positive counterclockwise (z to the right, r up)."""
+
+
+class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One stretch of the outline with the dimensions that the print writes at it."""
+
+    kind: SectionKind
+    name: str = ""
+    """What the shop calls it ("seat", "waist"); used on the sheet."""
+    diameter: str | None = None
+    """Cylinder: its diameter."""
+    front_diameter: str | None = None
+    """Taper or arc: diameter at its end toward the front."""
+    back_diameter: str | None = None
+    """Taper or arc: diameter at its end toward the back; face: the diameter it goes to."""
+    length: str | None = None
+    """Axial length of the section."""
+    angle: str | None = None
+    """Taper: half angle "15°", included angle "30° incl" or ratio "1:10"; it opens toward the
+    back unless the diameters or the drawn line say otherwise."""
+    narrows: bool = False
+    """Taper by angle or ratio alone: it gets thinner toward the back."""
+    radius: str | None = None
+    """Arc: its radius."""
+    sense: Literal["convex", "concave"] | None = None
+    """Arc: convex (material inside the circle) or concave."""
+    long_way: bool = False
+    """Arc: it sweeps more than half a circle."""
+    centre_diameter: str | None = None
+    """Arc: twice the distance of its centre from the axis; "0" puts the centre on the axis."""
+    centre_side: Literal["above", "below"] = "above"
+    """Arc with centre_diameter: the centre lies on the drawn half ("above") or beyond the axis."""
+    tangent: Literal["front", "back", "both"] | None = None
+    """Arc or taper: it runs without a kink into its neighbour at that end."""
+    front_corner: str | None = None
+    """Chamfer ("1x45°", axial length x angle to the axis) or round ("R1") at the front end."""
+    back_corner: str | None = None
+    """The same at the back end."""
+    roughness: str | None = None
+    """Surface texture of this section, "Ra 1.6" (micrometres; microinches as "Ra 63 µin")."""
+    drawn: Drawn | None = None
+
+
+class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """An end of a section, where a length begins or stops."""
+
+    section: int
+    """Number of the section in the list, the first is 1."""
+    at: Literal["front", "back", "centre"]
+    """Its end toward the front, toward the back, or (arc) its centre."""
+
+
+class LengthDimension(
+    msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"start": "from", "end": "to"}
+):
+    """A length along the axis between two places, as the print has it."""
+
+    start: Place
+    end: Place
+    text: str
+
+
+class PartRecord(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """The part as the print gives it."""
+
+    name: str
+    sections: tuple[Section, ...]
+    number: str = ""
+    material: str = ""
+    """Name of a material in the shop file."""
+    lengths: tuple[LengthDimension, ...] = ()
+    """Lengths over several sections, from either end, or overall."""
+    general_tolerance: str = "ISO 2768-m"
+    """"ISO 2768-f", "-m", "-c", "-v", or "decimals" (inch practice)."""
+    inside_corners: str | None = None
+    """Largest radius that the print allows in inside corners ("R0.8")."""
+    edges: str | None = None
+    """The print's note on edges after ISO 13715 ("-0.3")."""
+    roughness: str | None = None
+    """Surface texture of every section that gives none."""
