@@ -1,0 +1,220 @@
+"""The outline of a tool around its reference point, worked out from its record.
+
+The reference point is the point whose position the readout shows: X belongs to the tool's lowest
+point, Z to its left side, right side or middle, as the record says. It sits at ``(0, 0)``.
+Cutting pieces keep exact lines and arcs; every piece is convex and runs counterclockwise.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+
+from turnsketch.errors import InputError
+from turnsketch.geometry.elements import (
+    Arc,
+    Element,
+    Line,
+    Point,
+    chain_chords,
+    mirrored_in_z,
+    moved,
+    reversed_chain,
+)
+from turnsketch.shop.records import Tool
+
+__all__ = ["Piece", "ToolShape", "tool_shape"]
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A convex part of a tool: its closed outline, counterclockwise, around the reference."""
+
+    name: str
+    cuts: bool
+    outline: tuple[Element, ...]
+
+    def ring(self, chord: float) -> tuple[Point, ...]:
+        """Return the outline as an open list of vertices, arcs within `chord`, no repeat."""
+        return tuple(chain_chords(self.outline, chord)[:-1])
+
+
+@dataclass(frozen=True, slots=True)
+class ToolShape:
+    """A tool around its reference point."""
+
+    tool: Tool
+    pieces: tuple[Piece, ...]
+
+    @property
+    def cutting(self) -> tuple[Piece, ...]:
+        """The pieces that cut."""
+        return tuple(piece for piece in self.pieces if piece.cuts)
+
+    @property
+    def passive(self) -> tuple[Piece, ...]:
+        """The pieces that must not touch metal."""
+        return tuple(piece for piece in self.pieces if not piece.cuts)
+
+    @property
+    def nose_radius(self) -> float:
+        """Radius of the cutting corner (blades: of both corners), millimetres."""
+        tool = self.tool
+        return tool.corner_radius_mm if tool.kind == "parting" else tool.nose_radius_mm
+
+
+def tool_shape(tool: Tool) -> ToolShape:
+    """Return the shape of `tool` around its reference point.
+
+    Raises
+    ------
+    InputError
+        When the record's angles or sizes make no tool.
+    """
+    makers = {
+        "turning": _turning,
+        "round": _round,
+        "chamfer": _chamfer,
+        "form": _form,
+        "parting": _parting,
+    }
+    cutting = makers[tool.kind](tool)
+    holder = tuple(_holder_piece(i, ring) for i, ring in enumerate(tool.holder, start=1))
+    return ToolShape(tool, (*cutting, *holder))
+
+
+def _holder_piece(number: int, ring: tuple[Point, ...]) -> Piece:
+    points = list(ring)
+    area = sum(a.z * b.r - b.z * a.r for a, b in zip(points, points[1:] + points[:1], strict=True))
+    if area < 0:
+        points.reverse()
+    sides = zip(points, points[1:] + points[:1], strict=True)
+    name = "holder" if number == 1 else f"holder {number}"
+    return Piece(name, False, tuple(Line(a, b) for a, b in sides))
+
+
+def _closed(points: list[Point], nose: Arc | None) -> tuple[Element, ...]:
+    """Close a ring that begins where `nose` ends (or at the first point) and runs ccw."""
+    elements: list[Element] = [nose] if nose else []
+    chain = [nose.end, *points, nose.start] if nose else [*points, points[0]]
+    elements += [Line(a, b) for a, b in itertools.pairwise(chain) if a.distance(b) > 1e-9]
+    return tuple(elements)
+
+
+def _turning(tool: Tool) -> tuple[Piece, ...]:
+    """A corner between two straight edges: right hand drawn, left hand mirrored."""
+    lead, trail = math.radians(tool.edge_angle_deg), math.radians(tool.end_edge_angle_deg)
+    corner = math.pi - lead - trail
+    if corner <= math.radians(5):
+        raise InputError(
+            "the edge angles leave no tool between them: together they must stay below 175 degrees",
+            f"tool {tool.number}",
+        )
+    radius, length = tool.nose_radius_mm, tool.edge_length_mm
+    up = Point(math.cos(math.pi - lead), math.sin(math.pi - lead))
+    back = Point(math.cos(trail), math.sin(trail))
+    # The nose centre stands `radius` from both edges; the reference is the nose's left side and
+    # its lowest point, so the centre sits at (radius, radius) for a right-hand tool.
+    centre = Point(radius, radius)
+    reach = radius / math.tan(corner / 2) if radius else 0.0
+    to_corner = radius / math.sin(corner / 2) if radius else 0.0
+    half = Point(up.z + back.z, up.r + back.r)
+    size = math.hypot(half.z, half.r)
+    sharp = centre.minus(half.times(to_corner / size))
+    if length <= reach:
+        raise InputError("the edge is shorter than its own nose", f"tool {tool.number}")
+
+    def along(direction: Point, way: float) -> Point:
+        return sharp.plus(direction.times(way))
+
+    far = along(up, length).plus(back.times(length))
+    nose = Arc(along(up, reach), along(back, reach), centre, "ccw") if radius > 0 else None
+    points = [along(back, length), far, along(up, length)]
+    ring = _closed(points if nose else [sharp, *points], nose)
+    if tool.hand == "left":
+        ring = reversed_chain(tuple(mirrored_in_z(e) for e in ring))
+    shift = {"left": 0.0, "centre": -radius, "right": -2 * radius}[tool.reference]
+    if tool.hand == "left":
+        shift += 2 * radius
+    return (Piece("insert", True, tuple(moved(e, Point(shift, 0.0)) for e in ring)),)
+
+
+def _round(tool: Tool) -> tuple[Piece, ...]:
+    """A round insert or a full-radius bit: a disc."""
+    radius = tool.nose_radius_mm
+    if radius <= 0:
+        raise InputError("a round tool needs its radius", f"tool {tool.number}")
+    z = {"left": radius, "centre": 0.0, "right": -radius}[tool.reference]
+    centre, low, top = Point(z, radius), Point(z, 0.0), Point(z, 2 * radius)
+    halves = (Arc(low, top, centre, "ccw"), Arc(top, low, centre, "ccw"))
+    return (Piece("insert", True, halves),)
+
+
+def _chamfer(tool: Tool) -> tuple[Piece, ...]:
+    """A symmetrical pointed tool whose edges stand at the chamfer angle to the axis."""
+    angle = math.radians(tool.chamfer_angle_deg)
+    length = tool.edge_length_mm
+    wide, high = length * math.cos(angle), length * math.sin(angle)
+    points = [Point(0.0, 0.0), Point(wide, high), Point(0.0, 2 * high), Point(-wide, high)]
+    return (Piece("edge", True, _closed(points, None)),)
+
+
+def _form(tool: Tool) -> tuple[Piece, ...]:
+    """A form tool for the round of a front corner, as convex slices beside a concave quarter.
+
+    The reference is where the quarter runs out into a cylinder: its lowest left point. The quarter
+    is drawn circumscribed, so that its chords never stand inside the round (2 um at R3).
+    """
+    radius, wide = tool.form_radius_mm, max(tool.width_mm, 1.0)
+    if radius <= 0:
+        raise InputError("a form tool needs the radius that it makes", f"tool {tool.number}")
+    high, steps = wide, 24
+    outer = radius / math.cos(math.pi / 4 / steps)
+
+    def corner(step: float) -> Point:
+        angle = step / steps * math.pi / 2
+        return Point(outer * math.sin(angle), outer * math.cos(angle) - radius)
+
+    arc = [Point(0.0, 0.0), *(corner(i + 0.5) for i in range(steps)), Point(radius, -radius)]
+    slices = [
+        Piece(f"edge {i}", True, _closed([a, b, Point(b.z, high), Point(a.z, high)], None))
+        for i, (a, b) in enumerate(itertools.pairwise(arc), start=1)
+        if b.z - a.z > 1e-9
+    ]
+    low, right = arc[-1], radius + wide
+    horn = [low, Point(right, low.r), Point(right, high), Point(low.z, high)]
+    return (*slices, Piece("horn", True, _closed(horn, None)))
+
+
+def _parting(tool: Tool) -> tuple[Piece, ...]:
+    """A blade: two rounded corners at its front, its reach behind them."""
+    width, corner, reach = tool.width_mm, tool.corner_radius_mm, tool.reach_mm
+    if width <= 2 * corner or reach <= corner:
+        raise InputError(
+            "a blade must be wider than its two corners and reach deeper than one",
+            f"tool {tool.number}",
+        )
+    left = {"left": 0.0, "centre": -width / 2, "right": -width}[tool.reference]
+    right = left + width
+    ring: list[Element] = []
+    if corner > 0:
+        ring.append(
+            Arc(Point(left, corner), Point(left + corner, 0.0), Point(left + corner, corner), "ccw")
+        )
+    ring.append(Line(Point(left + corner, 0.0), Point(right - corner, 0.0)))
+    if corner > 0:
+        ring.append(
+            Arc(
+                Point(right - corner, 0.0),
+                Point(right, corner),
+                Point(right - corner, corner),
+                "ccw",
+            )
+        )
+    ring += [
+        Line(Point(right, corner), Point(right, reach)),
+        Line(Point(right, reach), Point(left, reach)),
+        Line(Point(left, reach), Point(left, corner)),
+    ]
+    return (Piece("blade", True, tuple(ring)),)
