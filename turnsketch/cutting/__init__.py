@@ -1,0 +1,1 @@
+"""Speed, feed, force, time and roughness of a cut."""

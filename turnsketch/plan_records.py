@@ -1,0 +1,320 @@
+"""The plan as other programs read it: frozen records, millimetres and radians, points [z, r].
+
+Points stand in the setup's frame: z from the setup's zero, r a radius. Readings stand in display
+units, X as a diameter. Field names of the outside contract are never renamed; fields that the
+sheet and the screen need besides stand behind them.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from turnsketch.geometry.elements import Point, Turn
+from turnsketch.job import Job
+from turnsketch.shop.records import Shop
+from turnsketch.units import Units
+
+__all__ = [
+    "Deviation",
+    "Finding",
+    "Finished",
+    "Frame",
+    "LeftOver",
+    "MeasureStop",
+    "Move",
+    "MoveKind",
+    "Obstacle",
+    "Pass",
+    "PathSize",
+    "Plan",
+    "PlanSource",
+    "PlannedOperation",
+    "Reading",
+    "Ring",
+    "SectionSpan",
+    "SetupPlan",
+    "Severity",
+    "StepRow",
+    "StepTable",
+    "TaperSetting",
+    "ToolPiece",
+    "ToolRecord",
+    "Totals",
+]
+
+Ring = tuple[Point, ...]
+MoveKind = Literal["position", "cut", "thread"]
+Severity = Literal["note", "caution", "stop"]
+
+
+class _Record(msgspec.Struct, frozen=True):
+    """Base of the plan's records."""
+
+
+class Move(msgspec.Struct, frozen=True, omit_defaults=True):
+    """One motion of the reference point, straight, or an arc about `centre`."""
+
+    kind: MoveKind
+    to: Point
+    centre: Point | None = None
+    turn: Turn | None = None
+    pitch: float | None = None
+
+
+class Reading(_Record, frozen=True):
+    """What the readout shows, in display units; x is a diameter."""
+
+    x: float
+    z: float
+
+
+class Frame(_Record, frozen=True):
+    """Where a setup's frame stands in the first setup's."""
+
+    z0: float = 0.0
+    mirrored: bool = False
+
+
+class Obstacle(_Record, frozen=True):
+    """Jaws, chuck body or centre, true size."""
+
+    name: str
+    ring: Ring
+
+
+class ToolPiece(_Record, frozen=True):
+    """A part of a tool around the reference point at [0, 0]."""
+
+    name: str
+    cuts: bool
+    ring: Ring
+
+
+class ToolRecord(_Record, frozen=True):
+    """A tool as the plan uses it."""
+
+    number: int
+    name: str
+    nose_radius: float
+    pieces: tuple[ToolPiece, ...]
+    kind: str = "turning"
+    hand: str = "right"
+    reference: str = "left"
+    material: str = "carbide"
+
+
+class PathSize(_Record, frozen=True):
+    """Diameter left behind by a pass, with the limits when the print gives it. Millimetres."""
+
+    diameter: float
+    lower: float | None = None
+    upper: float | None = None
+
+
+class MeasureStop(_Record, frozen=True):
+    """Stop, withdraw along Z, spindle off, measure: stands before the pass that carries it."""
+
+    at_z: tuple[float, ...]
+    expected_diameter: float
+    instrument: str
+    reason: str
+
+
+class TaperSetting(_Record, frozen=True):
+    """How a taper is moved. Angles in radians, lengths in millimetres."""
+
+    means: Literal["top slide", "set-over", "taper attachment", "guided"]
+    half_angle: float
+    travel: float
+    """Way along the taper: what the top slide's dial counts."""
+    scale_deg: float | None = None
+    """Top slide: what its scale shows."""
+    set_over: float | None = None
+    """Tailstock set-over."""
+    rise_per_50: float | None = None
+    """Indicator's rise while the carriage (or slide) goes 50 mm, to check the setting."""
+
+
+class StepRow(_Record, frozen=True):
+    """One step of a step table: where Z stands and the X it is fed to. Display units."""
+
+    x: float
+    z: float
+
+
+class StepTable(_Record, frozen=True):
+    """Steps along an arc or a taper where no guided move exists."""
+
+    rows: tuple[StepRow, ...]
+    cusp: float
+    """Height of metal that stays between steps, normal to the surface, millimetres."""
+
+
+class Pass(_Record, frozen=True):
+    """One cut of an operation."""
+
+    number: int
+    operation: str
+    tool: int
+    start: Point
+    moves: tuple[Move, ...]
+    rpm: float
+    surface_speed_m_min: float | None
+    feed_mm_per_rev: float | None
+    minutes: float
+    removed_mm3: float
+    start_reading: Reading
+    readings: tuple[Reading, ...]
+    operation_number: int = 0
+    """Index of the operation in the setup's list, from 1."""
+    surface: str = ""
+    """What it cuts, in words: "seat Ø25 h6", "front face"."""
+    section: int | None = None
+    """Number of the section in the part record, when it works on one."""
+    direction: Literal["turn", "face", "plunge", "taper", "arc", "steps"] = "turn"
+    depth: float = 0.0
+    """Radial depth (turning) or axial depth (facing), millimetres."""
+    power: bool = True
+    """Moved by power feed as far as `power_until`; else by hand."""
+    power_until: float | None = None
+    """Z (turning) or r (facing) at which power feed stops and the wheel takes over."""
+    last_on_surface: bool = False
+    """This pass makes the finished surface."""
+    size: PathSize | None = None
+    measure: MeasureStop | None = None
+    taper: TaperSetting | None = None
+    steps: StepTable | None = None
+    speed_limited_by: str = ""
+    notes: tuple[str, ...] = ()
+
+
+class PlannedOperation(_Record, frozen=True):
+    """An operation as it was planned."""
+
+    number: int
+    kind: str
+    tool: int
+    reason: str
+    rpm: float
+    surface_speed_m_min: float | None
+    feed_mm_per_rev: float | None
+    depth_mm: float | None
+    x_allowance_mm: float
+    z_allowance_mm: float
+    first_pass: int | None
+    last_pass: int | None
+    means: str | None = None
+    speed_limited_by: str = ""
+
+
+class LeftOver(_Record, frozen=True):
+    """Metal that stays although it is not part."""
+
+    volume_mm3: float
+    z: tuple[float, float]
+    reason: str
+    cause: str = ""
+    """"edge angle", "nose", "no way in", "jaws", "reach", "cusp"."""
+    remedy: str = ""
+    height_mm: float = 0.0
+    """How far it stands over the part's surface at most."""
+    fillet_mm: float | None = None
+    """For an inside corner: the radius that stays."""
+
+
+class Deviation(_Record, frozen=True):
+    """How far one section comes out over and under, millimetres, normal to the surface."""
+
+    section: int
+    over_mm: float
+    under_mm: float
+
+
+class Finished(_Record, frozen=True):
+    """The finished part against the aimed outline."""
+
+    over_mm: float
+    under_mm: float
+    left_over: tuple[LeftOver, ...] = ()
+    sections: tuple[Deviation, ...] = ()
+
+
+class Finding(_Record, frozen=True):
+    """Something that the program noticed."""
+
+    code: str
+    severity: Severity
+    message: str
+    setup: int | None
+    pass_number: int | None = msgspec.field(name="pass")
+    z: float | None
+    remedy: str
+    r: float | None = None
+
+
+class SectionSpan(_Record, frozen=True):
+    """Where a section of the print lies on the part's outline, in the setup's frame."""
+
+    section: int
+    """Number of the section in the part record."""
+    line: Ring
+    """A polyline along the outline, chords within 1e-4."""
+
+
+class SetupPlan(_Record, frozen=True):
+    """One setup's passes and the shapes they were planned for."""
+
+    number: int
+    name: str
+    frame: Frame
+    part: tuple[Ring, ...]
+    blank: tuple[Ring, ...]
+    obstacles: tuple[Obstacle, ...]
+    change_point: Point
+    tools: tuple[ToolRecord, ...]
+    passes: tuple[Pass, ...]
+    remaining: tuple[Ring, ...]
+    operations: tuple[PlannedOperation, ...] = ()
+    jaw_face_z: float = 0.0
+    stick_out_mm: float = 0.0
+    grip_mm: float = 0.0
+    greatest_rpm: float = 0.0
+    greatest_rpm_reason: str = ""
+    never_beyond_z: float = 0.0
+    raw_front_z: float = 0.0
+    sections: tuple[SectionSpan, ...] = ()
+    """Lets the replay give deviations section by section; a section may have several spans."""
+
+
+class Totals(_Record, frozen=True):
+    """Sums over all setups."""
+
+    passes: int
+    minutes: float
+    removed_mm3: float
+
+
+class PlanSource(_Record, frozen=True):
+    """What a plan was made from: the job, and the shop's records that it uses."""
+
+    job: Job
+    shop: Shop
+
+
+class Plan(_Record, frozen=True):
+    """The whole plan; see DEVELOPERS.md for the outside contract."""
+
+    job: str
+    mark: str
+    display_units: Units
+    setups: tuple[SetupPlan, ...]
+    finished: Finished
+    finished_as_read: Finished
+    findings: tuple[Finding, ...]
+    totals: Totals
+    source: PlanSource | None = None
+    """null: a plan that was not made from a job here; no sheet can be printed from it."""
+    format: Literal["turnsketch-plan"] = "turnsketch-plan"
+    version: Literal[1] = 1

@@ -1,0 +1,1 @@
+"""What readout and handwheels show: readings, wheel turns, tapers, step tables, corrections."""

@@ -1,0 +1,141 @@
+"""The cusp that stays between two steps of a tool fed in along X, normal to the surface.
+
+For a round nose of radius r it is where the two nose discs meet; on a convex surface of radius R,
+stepped by the angle d, the discs meet at the distance
+
+    (R + r) cos(d/2) - sqrt(r^2 - (R + r)^2 sin^2(d/2))
+
+from the centre. A sharp corner leaves stairs: on a quarter of radius R it needs R / (2 h) steps
+for the cusp h. Formulas are plane geometry.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from turnsketch.geometry.elements import Point
+from turnsketch.readings.step_path import StepPath
+
+__all__ = [
+    "StepTool",
+    "arc_cusp_mm",
+    "arc_step_angle",
+    "cusp_between",
+    "greatest_cusp",
+    "nose_steps_on_arc",
+    "sharp_steps_on_quarter",
+    "whole_steps",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class StepTool:
+    """What steps need to know of a tool.
+
+    Attributes
+    ----------
+    nose_mm : float
+        Nose radius; 0 for a sharp corner.
+    hand : {"right", "left"}
+        Sharp corner only: a right-hand one has its upright edge toward the chuck.
+    end_edge_angle : float
+        Sharp corner only: angle of its lower edge to the axis, radians.
+    """
+
+    nose_mm: float
+    hand: Literal["right", "left"] = "right"
+    end_edge_angle: float = 0.0
+
+
+def arc_cusp_mm(radius_mm: float, nose_mm: float, angle: float, *, convex: bool = True) -> float:
+    """Return the cusp that a round nose leaves between two steps around an arc.
+
+    Parameters
+    ----------
+    radius_mm : float
+        Radius of the surface.
+    nose_mm : float
+        Nose radius, below `radius_mm` in a hollow.
+    angle : float
+        Between two steps, seen from the arc's centre, radians.
+    convex : bool
+        A ball or a bead; False: a hollow, whose path has the radius R - r.
+
+    Raises
+    ------
+    ValueError
+        When the nose discs of the two steps do not meet.
+    """
+    path = radius_mm + nose_mm if convex else radius_mm - nose_mm
+    half_chord = path * math.sin(angle / 2)
+    if half_chord >= nose_mm:
+        raise ValueError("the steps stand more than a nose apart")
+    reach = math.sqrt(nose_mm * nose_mm - half_chord * half_chord)
+    middle = path * math.cos(angle / 2)
+    return middle - reach - radius_mm if convex else radius_mm - middle - reach
+
+
+def arc_step_angle(
+    radius_mm: float, nose_mm: float, limit_mm: float, *, convex: bool = True
+) -> float:
+    """Return the greatest angle between two steps whose cusp stays within `limit_mm`, radians."""
+    path = radius_mm + nose_mm if convex else radius_mm - nose_mm
+    if path <= 0:
+        return math.pi
+    # The discs part when the chord is as wide as the nose: no cusp grows beyond that.
+    widest = 2 * math.asin(min(1.0, nose_mm / path))
+    top = radius_mm + limit_mm if convex else radius_mm - limit_mm
+    if top <= 0:
+        return widest
+    cosine = (path * path + top * top - nose_mm * nose_mm) / (2 * path * top)
+    return min(widest, 2 * math.acos(min(1.0, max(-1.0, cosine))))
+
+
+def nose_steps_on_arc(
+    radius_mm: float, nose_mm: float, sweep: float, limit_mm: float, *, convex: bool = True
+) -> int:
+    """Return the fewest equal steps of a round nose around an arc; positions are one more."""
+    return whole_steps(sweep / arc_step_angle(radius_mm, nose_mm, limit_mm, convex=convex))
+
+
+def sharp_steps_on_quarter(radius_mm: float, limit_mm: float) -> int:
+    """Return the fewest steps of a sharp corner on a convex quarter: R^2 / (2 R h + h^2)."""
+    return whole_steps(radius_mm**2 / (2 * radius_mm * limit_mm + limit_mm**2))
+
+
+def whole_steps(count: float) -> int:
+    """Return `count` rounded up to whole steps, at least one; float noise adds none."""
+    return max(1, math.ceil(count - 1e-9))
+
+
+def cusp_between(path: StepPath, tool: StepTool, front: Point, back: Point) -> float:
+    """Return the height of the metal that stays between two steps, normal to the surface."""
+    nose = tool.nose_mm
+    if nose > 0:
+        chord = back.minus(front)
+        half = math.hypot(chord.z, chord.r) / 2
+        if half < 1e-12:
+            return 0.0
+        middle = front.plus(chord.times(0.5))
+        if half >= nose:
+            # The discs do not meet: metal stands at least as high as the path itself.
+            return nose - path.depth(middle) + (half - nose)
+        reach = math.sqrt(nose * nose - half * half) / (2 * half)
+        return nose - path.depth(middle.plus(Point(-chord.r, chord.z).times(reach)))
+    rise = (front.z - back.z) * math.tan(tool.end_edge_angle)
+    if tool.hand == "right":
+        return -path.depth(Point(front.z, back.r + rise))
+    return -path.depth(Point(back.z, front.r + rise))
+
+
+def greatest_cusp(path: StepPath, tool: StepTool, places: Sequence[Point]) -> float:
+    """Return the highest metal that stays along a row of steps, front to back.
+
+    Besides the cusps between neighbours it sees how far each step itself stands off the path.
+    """
+    between = [cusp_between(path, tool, a, b) for a, b in itertools.pairwise(places)]
+    return max([0.0, *between, *(-path.depth(place) for place in places)])
