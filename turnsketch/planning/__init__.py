@@ -1,0 +1,1 @@
+"""One module per operation, the fold over the remaining blank, the proposed list."""

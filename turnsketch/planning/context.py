@@ -1,0 +1,135 @@
+"""What every operation is planned for: the part, how it is held, and what the shop has."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from shapely.geometry.base import BaseGeometry
+
+from turnsketch.errors import InputError
+from turnsketch.geometry.elements import Point
+from turnsketch.job import Job, Operation, Setup
+from turnsketch.part.outline_records import ResolvedPart
+from turnsketch.part.text import parse
+from turnsketch.planning.holding import HeldBlank
+from turnsketch.rounding import easy_figure, round_step
+from turnsketch.shop.records import Chuck, Lathe, Material, Shop
+from turnsketch.shop.tool_shape import ToolShape
+from turnsketch.units import Units, from_mm, to_mm
+
+__all__ = ["Context", "State", "length_mm", "operation_path", "setting_mm"]
+
+
+@dataclass(frozen=True)
+class Context:
+    """Everything that stays the same while a setup is planned. Part frame, millimetres."""
+
+    job: Job
+    setup: Setup
+    part: ResolvedPart
+    held: HeldBlank
+    lathe: Lathe
+    chuck: Chuck
+    material: Material | None
+    shop: Shop
+    shapes: Mapping[int, ToolShape]
+
+    @property
+    def units(self) -> Units:
+        """Units of the job's readout."""
+        return self.job.units
+
+    @property
+    def x_step(self) -> float:
+        """Step of the X display (on diameter), in display units."""
+        readout = self.lathe.readout
+        return readout.x_step_inch if self.units == "inch" else readout.x_step_mm
+
+    @property
+    def z_step(self) -> float:
+        """Step of the Z display, in display units."""
+        readout = self.lathe.readout
+        return readout.z_step_inch if self.units == "inch" else readout.z_step_mm
+
+    @property
+    def return_z(self) -> float:
+        """The fixed Z to which passes come back, in front of the finished face."""
+        step = 0.1 if self.units == "inch" else 1.0
+        wanted = from_mm(self.shop.clearances.approach, self.units)
+        return to_mm(round_step(wanted, step, "up"), self.units)
+
+    @property
+    def clear_r(self) -> float:
+        """A radius above the blank at which nothing is met, on a whole reading of X."""
+        step = 0.1 if self.units == "inch" else 2.0
+        wanted = from_mm(2 * (self.held.radius + self.shop.clearances.above_blank), self.units)
+        return to_mm(round_step(wanted, step, "up"), self.units) / 2
+
+    def shape(self, number: int | None, what: str) -> ToolShape:
+        """Return a tool's shape; InputError when the shop file has no such tool."""
+        if number is None or number not in self.shapes:
+            known = ", ".join(f"T{n}" for n in sorted(self.shapes))
+            raise InputError(f"the shop file has no tool {number}; it has {known}", what)
+        return self.shapes[number]
+
+    def out_radius(self, radius: float) -> float:
+        """Return a radius for withdrawing from `radius`: outward to an easy X reading."""
+        step = 0.05 if self.units == "inch" else 1.0
+        wanted = from_mm(2 * (radius + self.shop.clearances.withdraw), self.units)
+        return to_mm(round_step(wanted, step, "up"), self.units) / 2
+
+    def easy_radius(self, lower: float, upper: float) -> float:
+        """Return the radius in ``[lower, upper]`` whose X reading is the easiest figure."""
+        low, high = from_mm(2 * lower, self.units), from_mm(2 * upper, self.units)
+        figure = easy_figure(low, high, self.x_step, self.units)
+        if figure is None:
+            figure = round_step(low, self.x_step, "up")
+        return to_mm(figure, self.units) / 2
+
+    def rough_z(self, z: float) -> float:
+        """Return `z` moved away from the chuck to the next easy Z reading."""
+        return self._easy_z(z, 1.0)
+
+    def _easy_z(self, z: float, sign: float) -> float:
+        step = 0.005 if self.units == "inch" else 0.1
+        zero = sign * self.zero
+        reading = from_mm(z + zero, self.units)
+        return to_mm(round_step(reading, step, "up"), self.units) - zero
+
+    def rough_z_back(self, z: float) -> float:
+        """Return `z` moved toward the chuck to the next easy Z reading."""
+        return -self._easy_z(-z, -1.0)
+
+    @property
+    def zero(self) -> float:
+        """What Z shows at the finished front face, millimetres."""
+        return length_mm(self.setup.zero, self.units, "setups[0].zero")
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """Where an operation begins: the metal of the moment and the tool."""
+
+    remaining: BaseGeometry
+    """Half section, r >= 0."""
+    position: Point
+    tool: int | None
+
+
+def length_mm(text: str, units: Units, where: str) -> float:
+    """Return the millimetres of a length typed by the user; InputError names `where`."""
+    try:
+        return parse(text, units, {"length"}).nominal
+    except InputError as error:
+        raise error.within(where) from None
+
+
+def setting_mm(text: str | None, default: float, units: Units, where: str) -> float:
+    """Return the millimetres of an operation's setting, or `default` when it gives none."""
+    return default if text is None else length_mm(text, units, where)
+
+
+def operation_path(index: int, operation: Operation) -> str:
+    """Return the place of an operation in the job file, for errors."""
+    return f"setups[0].operations[{index}] ({operation.kind})"

@@ -1,0 +1,56 @@
+"""Finishing: the exact path along the keep, cut up into rows that two handwheels can follow.
+
+A row is a cylinder with the shoulder behind it (turn to the shoulder, face out along it), or one
+taper, or one arc, each by the means that the lathe has. No other module knows a compensation for
+the nose: the path is the edge of the no-go region.
+"""
+
+from __future__ import annotations
+
+from turnsketch.geometry.contact_path import PathElement, contact_path
+from turnsketch.geometry.corner_close import closed_at_corners
+from turnsketch.geometry.elements import Point
+from turnsketch.job import Operation
+from turnsketch.part.outline_records import Outline
+from turnsketch.planning.context import Context, State
+from turnsketch.planning.draft import DraftPass
+from turnsketch.planning.keep import Keep, keep_of
+from turnsketch.planning.row_passes import RowMaker
+from turnsketch.planning.rows import rows_of
+from turnsketch.shop.tool_shape import ToolShape
+
+__all__ = ["finish_path", "plan_finish"]
+
+
+def finish_path(ctx: Context, shape: ToolShape, keep: Keep) -> tuple[PathElement, ...]:
+    """Return the exact path of the reference point along `keep`, closed at convex corners."""
+    path = contact_path(
+        keep.elements,
+        keep.joins,
+        [piece.outline for piece in shape.cutting],
+        Point(ctx.held.raw_front + 20.0, ctx.clear_r + 20.0),
+    )
+    return closed_at_corners(path).elements
+
+
+def plan_finish(
+    ctx: Context, operation: Operation, state: State, where: str, outline: Outline, overrun: float
+) -> tuple[list[DraftPass], State]:
+    """Return the finishing passes of one tool, front to back (left hand: back to front)."""
+    shape = ctx.shape(operation.tool, where)
+    keep = keep_of(outline, ctx.held, overrun)
+    path = finish_path(ctx, shape, keep)
+    rows = rows_of(path, keep, sharp=shape.nose_radius == 0, backwards=shape.tool.hand == "left")
+    if operation.sections is not None:
+        wanted = set(operation.sections)
+        rows = [
+            row
+            for row in rows
+            if row.source is not None and outline.elements[row.source].section in wanted
+        ]
+    maker = RowMaker.of(ctx, operation, shape, keep, outline, where)
+    passes: list[DraftPass] = []
+    for row in rows:
+        made, state = maker.passes(row, state)
+        passes += made
+    return passes, state

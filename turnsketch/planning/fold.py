@@ -1,0 +1,150 @@
+"""The fold: operations one after another over the remaining blank.
+
+Unchanged operations at the head of the list are not planned again: the caller may hand in a
+`FoldCache`, keyed by everything an operation depends on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from turnsketch.geometry.elements import Point
+from turnsketch.job import Operation
+from turnsketch.part.outline import outline_without
+from turnsketch.part.outline_records import Outline
+from turnsketch.planning.chamfer import corners_for, plan_chamfer
+from turnsketch.planning.context import Context, State, operation_path
+from turnsketch.planning.draft import DraftPass
+from turnsketch.planning.face import plan_face
+from turnsketch.planning.finish import plan_finish
+from turnsketch.planning.part_off import blade_overrun, plan_part_off
+from turnsketch.planning.rough import plan_rough
+
+__all__ = ["FoldCache", "Planned", "Step", "change_point", "fold", "outline_for_turning"]
+
+_CACHED = 64
+
+
+@dataclass(frozen=True)
+class Step:
+    """One operation, planned."""
+
+    index: int
+    """Index in the operation list, from 0."""
+    operation: Operation
+    passes: tuple[DraftPass, ...]
+    remaining: BaseGeometry
+    """Half section after it."""
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A setup, planned."""
+
+    steps: tuple[Step, ...]
+    outline: Outline
+    """What turning tools leave: the part without the corners that edge and form tools make."""
+    overrun: float
+
+    @property
+    def passes(self) -> tuple[DraftPass, ...]:
+        """All passes in order."""
+        return tuple(p for step in self.steps for p in step.passes)
+
+
+@dataclass
+class FoldCache:
+    """Remembers planned operations by what they depend on; not for sharing between threads."""
+
+    entries: dict[object, tuple[tuple[DraftPass, ...], State]] = field(default_factory=dict)
+
+    def get(self, key: object) -> tuple[tuple[DraftPass, ...], State] | None:
+        """Return what was planned for `key`, if it is remembered."""
+        return self.entries.get(key)
+
+    def put(self, key: object, value: tuple[tuple[DraftPass, ...], State]) -> None:
+        """Remember `value`; the oldest entry goes when there are too many."""
+        if len(self.entries) >= _CACHED:
+            self.entries.pop(next(iter(self.entries)))
+        self.entries[key] = value
+
+
+def outline_for_turning(ctx: Context, operations: Sequence[Operation]) -> Outline:
+    """Return the outline without the corners that an enabled chamfer operation makes."""
+    skipped: set[int] = set()
+    for operation in operations:
+        shape = None if operation.tool is None else ctx.shapes.get(operation.tool)
+        if operation.kind == "chamfer" and operation.enabled and shape is not None:
+            corners = corners_for(shape.tool, ctx.part)
+            if operation.sections is not None:
+                corners = tuple(c for c in corners if set(c.between) & set(operation.sections))
+            skipped.update(corner.index for corner in corners)
+    return outline_without(ctx.part, skipped)
+
+
+def change_point(ctx: Context) -> Point:
+    """Return where tools are changed, in the part frame."""
+    place = ctx.lathe.change_point
+    return Point(ctx.held.raw_front + place.z, max(place.r, ctx.clear_r))
+
+
+def fold(
+    ctx: Context, operations: tuple[Operation, ...], cache: FoldCache | None = None
+) -> Planned:
+    """Return the passes of every enabled operation, each over what the ones before left."""
+    outline = outline_for_turning(ctx, operations)
+    overrun = blade_overrun(ctx, operations)
+    home = change_point(ctx)
+    state = State(ctx.held.region, home, None)
+    steps: list[Step] = []
+    base = _base_key(ctx, outline, overrun)
+    for index, operation in enumerate(operations):
+        if not operation.enabled:
+            continue
+        if operation.tool != state.tool:
+            state = State(state.remaining, home, operation.tool)
+        where = operation_path(index, operation)
+        key = (base, operation, state.position, shapely.to_wkb(state.remaining))
+        found = cache.get(key) if cache is not None else None
+        if found is None:
+            passes, after = _plan(ctx, operation, state, where, outline, overrun)
+            found = (tuple(passes), after)
+            if cache is not None:
+                cache.put(key, found)
+        state = found[1]
+        steps.append(Step(index, operation, found[0], state.remaining))
+    return Planned(tuple(steps), outline, overrun)
+
+
+def _base_key(ctx: Context, outline: Outline, overrun: float) -> object:
+    """Return what every operation of a setup depends on, besides itself and the metal."""
+    return (
+        outline,
+        overrun,
+        ctx.held,
+        ctx.part.sections,
+        ctx.units,
+        ctx.setup.zero,
+        ctx.lathe,
+        ctx.shop.clearances,
+        ctx.shop.limits,
+        tuple(shape.tool for shape in ctx.shapes.values()),
+    )
+
+
+def _plan(
+    ctx: Context, operation: Operation, state: State, where: str, outline: Outline, overrun: float
+) -> tuple[list[DraftPass], State]:
+    if operation.kind == "face":
+        return plan_face(ctx, operation, state, where)
+    if operation.kind == "rough":
+        return plan_rough(ctx, operation, state, where, outline, overrun)
+    if operation.kind == "finish":
+        return plan_finish(ctx, operation, state, where, outline, overrun)
+    if operation.kind == "chamfer":
+        return plan_chamfer(ctx, operation, state, where, overrun)
+    return plan_part_off(ctx, operation, state, where)

@@ -1,0 +1,106 @@
+"""Where a tool's reference point may be while it works on a keep (GEOMETRY: allowed positions).
+
+Planning happens in the space of readings: the set of reference points at which no piece of the
+tool meets the keep, cutting pieces stay clear of jaws and centre, and holders stay clear of all.
+Only the component that holds the safe point counts: a pocket without a way in is unreached.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import shapely
+from shapely import LineString, Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from turnsketch.geometry.constants import CHORD_ROUGH
+from turnsketch.geometry.elements import Point
+from turnsketch.geometry.minkowski import component_at, full_section, no_go
+from turnsketch.planning.context import Context
+from turnsketch.shop.tool_shape import ToolShape
+
+__all__ = ["Interval", "Space", "allowed_space", "cuttable", "slice_at"]
+
+Interval = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Space:
+    """Allowed positions of one tool for one keep."""
+
+    allowed: BaseGeometry
+    """The component that holds the safe point."""
+    pockets: BaseGeometry
+    """Allowed positions without a way in."""
+    safe: Point
+
+
+def safe_point(ctx: Context) -> Point:
+    """Return a place in front of and above everything."""
+    return Point(ctx.held.raw_front + 20.0, ctx.clear_r + 20.0)
+
+
+def allowed_space(ctx: Context, shape: ToolShape, keep: BaseGeometry, lowest: float) -> Space:
+    """Return the allowed reference positions of `shape`.
+
+    Parameters
+    ----------
+    keep : polygonal geometry
+        Half section of what must still stand after the operation.
+    lowest : float
+        Smallest r of the reference that matters (negative: beyond the axis).
+    """
+    blocked = [no_go_all(shape, section_near_axis(keep, lowest))]
+    clear = ctx.shop.clearances
+    for pieces, distance in (
+        (shape.cutting, clear.cut_to_jaws),
+        (shape.passive, clear.holder_to_jaws),
+    ):
+        obstacles = ctx.held.blocked(distance)
+        blocked += [no_go(obstacles, piece.ring(CHORD_ROUGH)) for piece in pieces]
+    safe = safe_point(ctx)
+    window = box(ctx.held.back - 50.0, lowest, safe.z + 30.0, safe.r + 30.0)
+    free = window.difference(shapely.union_all(blocked))
+    allowed = component_at(free, safe)
+    return Space(allowed, free.difference(allowed), safe)
+
+
+def section_near_axis(half: BaseGeometry, lowest: float) -> BaseGeometry:
+    """Return `half` with as much of its mirror as a tool at r >= `lowest` can meet."""
+    if half.is_empty:
+        return half
+    low, _, high, top = half.bounds
+    deep = max(0.0, -lowest) + 1.0
+    return full_section(half).intersection(box(low - 1.0, -min(deep, top), high + 1.0, top + 1.0))
+
+
+def no_go_all(shape: ToolShape, obstacle: BaseGeometry) -> BaseGeometry:
+    """Return the positions at which any piece of the tool meets `obstacle`."""
+    return shapely.union_all([no_go(obstacle, piece.ring(CHORD_ROUGH)) for piece in shape.pieces])
+
+
+def cuttable(shape: ToolShape, metal: BaseGeometry) -> BaseGeometry:
+    """Return the positions at which a cutting piece meets `metal`."""
+    return shapely.union_all([no_go(metal, piece.ring(CHORD_ROUGH)) for piece in shape.cutting])
+
+
+def slice_at(shape: BaseGeometry, r: float, low: float = -1e5, high: float = 1e5) -> list[Interval]:
+    """Return the z intervals in which the line at `r` runs inside `shape`, front first."""
+    line = LineString([(low, r), (high, r)])
+    found = shape.intersection(line)
+    parts = shapely.get_parts(found)
+    spans = [part.bounds for part in parts if part.geom_type == "LineString"]
+    return sorted(((b[0], b[2]) for b in spans), reverse=True)
+
+
+def upright_slice(shape: BaseGeometry, z: float) -> list[Interval]:
+    """Return the r intervals in which the line at `z` runs inside `shape`, outside first."""
+    line = LineString([(z, -1e4), (z, 1e4)])
+    parts = shapely.get_parts(shape.intersection(line))
+    spans = [part.bounds for part in parts if part.geom_type == "LineString"]
+    return sorted(((b[1], b[3]) for b in spans), reverse=True)
+
+
+def empty() -> Polygon:
+    """Return the empty region."""
+    return Polygon()
