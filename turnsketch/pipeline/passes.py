@@ -1,0 +1,263 @@
+"""From the planner's drafts to passes with speeds, feeds, times and readings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from turnsketch.cutting.feed import clamp_feed
+from turnsketch.cutting.roughness import feed_for_ra
+from turnsketch.cutting.speed import (
+    HardLimit,
+    Speed,
+    chosen_speed,
+    constant_surface_speed,
+    spindle_speed,
+    worth_changing,
+)
+from turnsketch.cutting.time import pass_minutes
+from turnsketch.geometry.elements import Point
+from turnsketch.plan_records import (
+    Move,
+    Pass,
+    PathSize,
+    PlannedOperation,
+    Reading,
+)
+from turnsketch.planning.context import Context, operation_path, setting_mm
+from turnsketch.planning.draft import DraftMove, DraftPass
+from turnsketch.planning.fold import Planned, Step
+from turnsketch.planning.rough import X_ALLOWANCE_MM, Z_ALLOWANCE_MM
+from turnsketch.readings.moves import Rounder
+from turnsketch.rounding import RoundMode
+from turnsketch.shop.records import Tool
+
+__all__ = ["hard_limits", "passes_of"]
+
+CAUTIOUS_M_MIN = 20.0
+"""Surface speed where neither job nor shop file gives one: slow for any metal (common practice)."""
+
+
+def hard_limits(ctx: Context) -> list[HardLimit]:
+    """Return the speeds that nothing may pass, each with its name."""
+    limits: list[HardLimit] = [(ctx.chuck.greatest_rpm, "chuck's mark")]
+    if ctx.shop.limits.greatest_rpm is not None:
+        limits.append((ctx.shop.limits.greatest_rpm, "trainee limit"))
+    return limits
+
+
+def passes_of(ctx: Context, planned: Planned) -> tuple[list[Pass], list[PlannedOperation]]:
+    """Return all passes, numbered, in the setup's frame, and the operations as planned."""
+    passes: list[Pass] = []
+    operations: list[PlannedOperation] = []
+    last: Reading | None = None
+    tool: int | None = None
+    for step in planned.steps:
+        maker = _Maker(ctx, step)
+        made: list[Pass] = []
+        for draft in step.passes:
+            start = last if draft.tool == tool else None
+            made.append(maker.make(draft, len(passes) + len(made) + 1, start))
+            last, tool = made[-1].readings[-1] if made[-1].readings else None, draft.tool
+        operations.append(maker.operation(made))
+        passes += made
+    return passes, operations
+
+
+@dataclass
+class _Maker:
+    """Makes the passes of one operation; holds the spindle speed that the levers stand at."""
+
+    ctx: Context
+    step: Step
+    speed: Speed | None = None
+
+    @property
+    def _tool(self) -> Tool:
+        where = operation_path(self.step.index, self.step.operation)
+        return self.ctx.shape(self.step.operation.tool, where).tool
+
+    def operation(self, passes: Sequence[Pass]) -> PlannedOperation:
+        """Return the record of the operation."""
+        operation, tool = self.step.operation, self._tool
+        where, units = operation_path(self.step.index, operation), self.ctx.units
+        rough = operation.kind == "rough"
+        speed = self.speed or self._speed(2 * self.ctx.held.radius)
+        return PlannedOperation(
+            number=self.step.index + 1,
+            kind=operation.kind,
+            tool=tool.number,
+            reason=operation.reason,
+            rpm=passes[0].rpm if passes else speed.rpm,
+            surface_speed_m_min=speed.constant_m_min,
+            feed_mm_per_rev=passes[0].feed_mm_per_rev if passes else None,
+            depth_mm=setting_mm(operation.depth, tool.greatest_depth_mm, units, f"{where}.depth"),
+            x_allowance_mm=setting_mm(
+                operation.x_allowance,
+                X_ALLOWANCE_MM if rough else 0.0,
+                units,
+                f"{where}.x_allowance",
+            ),
+            z_allowance_mm=setting_mm(
+                operation.z_allowance,
+                Z_ALLOWANCE_MM if rough else 0.0,
+                units,
+                f"{where}.z_allowance",
+            ),
+            first_pass=passes[0].number if passes else None,
+            last_pass=passes[-1].number if passes else None,
+            speed_limited_by=passes[0].speed_limited_by if passes else speed.limited_by,
+        )
+
+    def make(self, draft: DraftPass, number: int, start: Reading | None) -> Pass:
+        """Return one pass; `start` is the reading at which the pass before ended."""
+        ctx = self.ctx
+        zero = Point(ctx.zero, 0.0)
+        speed = self._kept_speed(draft.speed_diameter)
+        feed = self._feed(draft)
+        moves = tuple(_shifted(m.move, zero) for m in draft.moves)
+        begin = draft.start.plus(zero)
+        rounder = Rounder.of(ctx.lathe.readout, ctx.units)
+        readings = _readings(rounder, draft, moves)
+        time = pass_minutes(begin, moves, speed.rpm, feed, surface_m_min=speed.constant_m_min)
+        return Pass(
+            number=number,
+            operation=self.step.operation.kind,
+            tool=draft.tool,
+            start=begin,
+            moves=moves,
+            rpm=speed.rpm,
+            surface_speed_m_min=speed.constant_m_min,
+            feed_mm_per_rev=feed,
+            minutes=time.moving,
+            removed_mm3=0.0,
+            start_reading=start if start is not None else rounder.read(begin),
+            readings=readings,
+            operation_number=self.step.index + 1,
+            surface=draft.surface,
+            section=draft.section,
+            direction=draft.direction,
+            depth=draft.depth,
+            power=feed is not None,
+            power_until=self._power_until(draft),
+            last_on_surface=draft.last_on_surface,
+            size=draft.size,
+            measure=draft.measure,
+            taper=draft.taper,
+            steps=draft.steps,
+            speed_limited_by=speed.limited_by,
+            notes=draft.notes,
+        )
+
+    def _power_until(self, draft: DraftPass) -> float | None:
+        if draft.power_until is None or draft.direction == "face":
+            return draft.power_until
+        return draft.power_until + self.ctx.zero
+
+    def _kept_speed(self, diameter: float) -> Speed:
+        """Return the speed for a pass: the levers stay unless a change must be or pays."""
+        new = self._speed(diameter)
+        kept = self.speed
+        if kept is None or new.rpm < kept.rpm or worth_changing(kept.rpm, new.rpm):
+            self.speed = new
+            return new
+        return kept
+
+    def _speed(self, diameter: float) -> Speed:
+        ctx, operation = self.ctx, self.step.operation
+        limits = hard_limits(ctx)
+        if operation.rpm is not None:
+            return chosen_speed(operation.rpm, diameter, ctx.lathe, limits)
+        surface = operation.surface_speed or self._surface_speed()
+        if operation.constant_surface_speed:
+            return constant_surface_speed(surface, diameter, ctx.lathe, limits)
+        return spindle_speed(surface, diameter, ctx.lathe, limits)
+
+    def _surface_speed(self) -> float:
+        """Return the shop file's surface speed for this material, tool and purpose."""
+        material, tool = self.ctx.material, self._tool
+        if material is None:
+            return CAUTIOUS_M_MIN
+        found = [s for s in material.speeds if s.tool_material == tool.material]
+        if not found:
+            return min((s.part_off_m_min for s in material.speeds), default=CAUTIOUS_M_MIN)
+        kind = self.step.operation.kind
+        if kind == "finish":
+            return found[0].finish_m_min
+        return found[0].rough_m_min if kind in ("face", "rough") else found[0].part_off_m_min
+
+    def _feed(self, draft: DraftPass) -> float | None:
+        """Return the feed per revolution; None when the wheel is turned by hand."""
+        ctx, operation, tool = self.ctx, self.step.operation, self._tool
+        if draft.direction == "steps" or operation.kind == "chamfer":
+            return None
+        if draft.means == "top slide":
+            return None
+        if draft.direction in ("face", "plunge") and not ctx.lathe.power_cross_feed:
+            return None
+        where = operation_path(self.step.index, operation)
+        usual = tool.finish_feed_mm if operation.kind == "finish" else tool.rough_feed_mm
+        if operation.feed is not None:
+            usual = setting_mm(operation.feed, usual, ctx.units, f"{where}.feed")
+        elif draft.last_on_surface and tool.nose_radius_mm > 0:
+            wanted = self._roughness(draft)
+            if wanted is not None:
+                usual = min(usual, feed_for_ra(wanted, tool.nose_radius_mm))
+        return round(clamp_feed(usual, ctx.lathe).mm_per_rev, 3)
+
+    def _roughness(self, draft: DraftPass) -> float | None:
+        for section in self.ctx.part.sections:
+            if section.number == draft.section:
+                return section.roughness_um
+        return None
+
+
+def _shifted(move: Move, by: Point) -> Move:
+    centre = move.centre.plus(by) if move.centre is not None else None
+    return Move(move.kind, move.to.plus(by), centre, move.turn, move.pitch)
+
+
+_RANK = {"nearest": 0, "keep metal": 1, "aim": 2}
+
+
+def _readings(rounder: Rounder, draft: DraftPass, moves: Sequence[Move]) -> tuple[Reading, ...]:
+    """Return one reading per move.
+
+    A wheel that is not turned keeps its figure: all moves of a pass that stand at the same X (or
+    Z) show the same, rounded as the most particular of them asks.
+    """
+    x_modes = _strictest((m.move.to.r, m.x_mode) for m in draft.moves)
+    z_modes = _strictest((m.move.to.z, m.z_mode) for m in draft.moves)
+    result: list[Reading] = []
+    for drafted, move in zip(draft.moves, moves, strict=True):
+        x_mode, z_mode = x_modes[_key(drafted.move.to.r)], z_modes[_key(drafted.move.to.z)]
+        reading = rounder.read(move.to, _round_mode(x_mode), _round_mode(z_mode))
+        x = _finish_x(rounder, drafted, draft.size) if x_mode == "aim" else None
+        result.append(reading if x is None else Reading(x, reading.z))
+    return tuple(result)
+
+
+def _round_mode(mode: str) -> RoundMode:
+    return "up" if mode == "keep metal" else "nearest"
+
+
+def _finish_x(rounder: Rounder, drafted: DraftMove, size: PathSize | None) -> float | None:
+    """Return the X inside the limits when the move stands on the toleranced diameter."""
+    if size is None or size.lower is None or size.upper is None:
+        return None
+    if abs(2 * drafted.move.to.r - size.diameter) > 1e-6:
+        return None
+    return rounder.finish_x(size.diameter, size.lower, size.upper)
+
+
+def _strictest(pairs: Iterable[tuple[float, str]]) -> dict[float, str]:
+    found: dict[float, str] = {}
+    for value, mode in pairs:
+        key = _key(value)
+        if key not in found or _RANK[mode] > _RANK[found[key]]:
+            found[key] = mode
+    return found
+
+
+def _key(value: float) -> float:
+    return round(value, 7) + 0.0
