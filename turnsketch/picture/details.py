@@ -1,0 +1,123 @@
+"""Small figures of one tool and of one way: reference corners, tapers, arcs and step tables."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+from turnsketch.geometry.elements import Arc, Point
+from turnsketch.picture.canvas import Figure, Margins
+from turnsketch.picture.display_list import Arrow, Box, DisplayList, Fill, Spot, Stroke
+from turnsketch.picture.shapes import around, clipped, mirrored, profile, turned_over
+from turnsketch.plan_records import Pass, Ring, SetupPlan, ToolRecord
+
+__all__ = ["path_picture", "tool_picture"]
+
+_CHORD = 0.02
+
+
+def tool_picture(tool: ToolRecord, width_mm: float, height_mm: float) -> DisplayList:
+    """Return the end of a tool with its reference corner, seen from where one stands.
+
+    The work is at the top of the picture and the chuck on its left. The two thin lines are what X
+    and Z belong to; where they cross is the place that the readout shows.
+    """
+    cutting = [turned_over(piece.ring) for piece in tool.pieces if piece.cuts]
+    box = around(cutting or [turned_over(piece.ring) for piece in tool.pieces])
+    reach = min(max(box.width, 0.6 * box.height, 3.0), 14.0)
+    low = Point(min(box.low.z, 0.0), max(-1.15 * reach, box.low.r * 1.1))
+    model = Box(
+        Point(max(low.z, -reach) - 0.15 * reach, low.r),
+        Point(min(max(box.high.z, 0.0), reach) + 0.15 * reach, 0.12 * reach),
+    )
+    figure = Figure(model, width_mm, height_mm, Margins(1, 6, 4, 1))
+    for passive in (True, False):
+        for piece in tool.pieces:
+            ring = clipped(turned_over(piece.ring), model)
+            if ring and piece.cuts != passive:
+                role = "tool" if piece.cuts else "holder"
+                figure.add(Fill((ring,), "tool" if piece.cuts else "holder"))
+                figure.add(Stroke(ring, "tool" if role == "tool" else "holder", closed=True))
+    figure.line("chosen", Point(model.low.z, 0.0), Point(model.high.z, 0.0))
+    figure.line("chosen", Point(0.0, model.low.r), Point(0.0, model.high.r))
+    figure.write(Point(model.high.z, 0.0), "X", anchor="start", offset=(1.0, 0.0), bold=True)
+    figure.write(Point(0.0, model.high.r), "Z", offset=(0.0, 2.0), bold=True)
+    figure.add(Spot(Point(0.0, 0.0), "chosen", 1.8))
+    return figure.finished(f"T{tool.number}")
+
+
+def _way(step: Pass) -> list[Point]:
+    """Return the reference point's way through the cuts of a pass."""
+    here, way = step.start, list[Point]()
+    for move in step.moves:
+        if move.kind == "cut":
+            arc = move.centre is not None and move.turn is not None
+            points = (
+                Arc(here, move.to, move.centre, move.turn).chords(_CHORD)  # type: ignore[arg-type]
+                if arc
+                else [here, move.to]
+            )
+            way += points if not way else points[1:]
+        here = move.to
+    return way
+
+
+def path_picture(
+    setup: SetupPlan,
+    step: Pass,
+    width_mm: float,
+    height_mm: float,
+    marks: Sequence[tuple[Point, str]] = (),
+) -> DisplayList:
+    """Return a detail of one pass: the part, the way of the reference point, marked places.
+
+    Parameters
+    ----------
+    setup, step : SetupPlan, Pass
+        The setup and its pass.
+    width_mm, height_mm : float
+        Room on paper.
+    marks : sequence of (Point, str)
+        Places on the way, in the setup's frame, each with a letter for the table beside it.
+    """
+    way = _way(step) or [step.start]
+    model = _detail_box(way)
+    figure = Figure(model, width_mm, height_mm, Margins(4, 4, 3, 7))
+    for ring in setup.part:
+        for half in (ring, mirrored(ring)):
+            inside = clipped(half, model)
+            if inside:
+                _solid(figure, inside, model)
+    if model.high.r > 0:
+        figure.line("axis", Point(model.low.z, 0.0), Point(model.high.z, 0.0))
+    below = turned_over(way)
+    figure.add(Stroke(below, "chosen"))
+    if len(below) > 1:
+        figure.add(Arrow(below[-2], below[-1], "chosen"))
+    for place, text in marks:
+        at = Point(place.z, -place.r)
+        figure.add(Spot(at, "chosen", 1.6))
+        figure.write(at, text, offset=(1.0, -2.6), bold=True, anchor="start")
+    return figure.finished(f"pass {step.number}")
+
+
+def _detail_box(way: Sequence[Point]) -> Box:
+    """Return a window around the way turned over, with some part beside it."""
+    box = around([turned_over(way)])
+    margin = max(0.4 * max(box.width, box.height), 2.0)
+    low, high = box.low, box.high
+    return Box(
+        Point(low.z - margin, low.r - 0.6 * margin),
+        Point(high.z + margin, min(high.r + margin, 0.25 * margin)),
+    )
+
+
+def _solid(figure: Figure, ring: Ring, edge: Box) -> None:
+    """Fill a clipped piece of the part and draw its outline, but not the window's edge."""
+    figure.fill([ring], "part")
+    for line in profile(ring):
+        for a, b in itertools.pairwise(line):
+            on_side = a.z == b.z and a.z in (edge.low.z, edge.high.z)
+            on_end = a.r == b.r and a.r in (edge.low.r, edge.high.r)
+            if not (on_side or on_end):
+                figure.line("outline", a, b)

@@ -1,0 +1,137 @@
+"""The standing words of the sheet: preflight, cautions, instruments, coolant.
+
+The sheet defers to the shop's rules, the machine's manual, local codes and a licensed or
+authorised person, and never promises safety (DESIGN section 9; BENCH, preflight and cautions).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from turnsketch.part.outline_records import InspectionRow
+from turnsketch.plan_records import Pass, Plan
+from turnsketch.sheet.records import SheetInput
+from turnsketch.shop.records import Dial, Readout
+from turnsketch.units import Units, from_mm
+
+__all__ = ["GENERAL_CAUTIONS", "coolant_lines", "dial_words", "instruments", "preflight"]
+
+GENERAL_CAUTIONS = (
+    "No gloves at turning work; no loose sleeves, ring or watch; hair tied. Eye protection on.",
+    "Take the chuck key out at once. Never start with it in the chuck.",
+    "Stop the spindle to measure, to set or change a tool, and to clear chips: brush or hook, "
+    "never by hand.",
+    "Never wrap emery cloth round the work. File left-handed, with a handle, clear of the jaws.",
+    "Before each tool's first cut, walk its way by hand with the spindle off: jaws, shoulders, "
+    "centre.",
+    "These figures are calculated, not proven. The shop's rules, the machine's manual, local "
+    "codes and the authorised person come before this sheet.",
+)
+
+
+def preflight(readout: Readout, dial: Dial, units: Units) -> tuple[str, ...]:
+    """Return what is checked once before the first cut, for this readout's signs."""
+    z_up = (
+        "up" if readout.counts_z_up_away_from_chuck else "DOWN (this readout counts the other way)"
+    )
+    x_up = "up" if readout.counts_x_up_outward else "DOWN (this readout counts the other way)"
+    lines = [
+        f"Move the carriage away from the chuck: Z must count {z_up}.",
+        f"Move the cross slide outward: X must count {x_up}.",
+        "Indicator on the cross slide: where it shows 1.00, X must go by 2.00 (X is a diameter)."
+        if units == "mm"
+        else "Indicator on the cross slide: where it shows .050, X must go by .100 "
+        "(X is a diameter).",
+        f"Cross dial: {dial_words(dial)}.",
+        "Last motion onto every reading in the cutting direction. Overshot: back half a turn and "
+        "come again. Count turns after the slack is out.",
+        "Each tool on centre height: facing must leave no pip.",
+    ]
+    if not (readout.counts_z_up_away_from_chuck and readout.counts_x_up_outward):
+        lines.append("Set the readout's signs as this sheet has them before you begin.")
+    return tuple(lines)
+
+
+def dial_words(dial: Dial) -> str:
+    """Return how a dial counts: "5 mm on diameter a turn, 100 divisions of 0.05"."""
+    what = "on diameter" if dial.reads == "diameter" else "of travel"
+    unit = "mm" if dial.unit == "mm" else "in"
+    one = dial.per_turn / dial.divisions
+    words = (
+        f"{dial.per_turn:g} {unit} {what} a turn, {dial.divisions} divisions of {one:.4g} {unit}"
+    )
+    if dial.reads == "travel":
+        words += " (twice that on diameter)"
+    return words
+
+
+def coolant_lines(given: SheetInput) -> tuple[str, ...]:
+    """Return which tools run wet and which dry; nothing when it is left to the user for all."""
+    used = {step.tool for setup in given.plan.setups for step in setup.passes}
+    lines = []
+    for kind, words in (("coolant", "with coolant"), ("dry", "dry")):
+        tools = [f"T{t.number}" for t in given.tools if t.number in used and t.coolant == kind]
+        if tools:
+            lines.append(f"{', '.join(tools)} {words}")
+    return tuple(lines)
+
+
+def _micrometer(diameter_mm: float, units: Units) -> str:
+    """Return the micrometer for a size by its usual range: 25 mm or one inch wide."""
+    step = 25.0 if units == "mm" else 1.0
+    size = from_mm(diameter_mm, units)
+    low = math.floor(size / step + 1e-9) * step
+    unit = "mm" if units == "mm" else "in"
+    if abs(size - low) < 1e-9 * step and low > 0:
+        return f"micrometers {low - step:g}-{low:g} and {low:g}-{low + step:g} {unit}"
+    return f"micrometer {low:g}-{low + step:g} {unit}"
+
+
+def _for_row(row: InspectionRow, units: Units) -> Iterable[str]:
+    size = row.size
+    width = size.upper - size.lower
+    if row.reference:
+        return
+    if row.quantity == "diameter" and width <= 0.1:
+        # The size may fall on either side of a range's end: both limits are asked.
+        yield from dict.fromkeys(_micrometer(d, units) for d in (size.lower, size.upper))
+    elif row.quantity == "length" and width <= 0.1:
+        yield "depth micrometer"
+    elif row.quantity in ("diameter", "length", "chamfer"):
+        yield "caliper"
+    elif row.quantity == "angle":
+        yield "bevel protractor"
+    else:
+        yield "radius gauges"
+
+
+def instruments(given: SheetInput) -> tuple[str, ...]:
+    """Return the instruments that the measure stops and the inspection need, once each."""
+    found: dict[str, None] = {}
+    for step in _steps(given.plan):
+        if step.measure is not None:
+            found[step.measure.instrument] = None
+    units = given.job.units
+    for row in given.part.inspection:
+        for name in _for_row(row, units):
+            if not any(_same_range(name, other) for other in found):
+                found[name] = None
+    if any(step.taper is not None for step in _steps(given.plan)):
+        found["dial indicator on a stand"] = None
+    if any("micrometer" in name for name in found):
+        found["setting standard for each micrometer"] = None
+    return tuple(found)
+
+
+def _same_range(name: str, other: str) -> bool:
+    """Tell whether a micrometer is named already by its range."""
+    if name == other:
+        return True
+    ranges = {word for word in name.split() if "-" in word}
+    return bool(ranges) and "micrometer" in other and all(r in other for r in ranges)
+
+
+def _steps(plan: Plan) -> Iterable[Pass]:
+    for setup in plan.setups:
+        yield from setup.passes

@@ -1,0 +1,191 @@
+"""What stands on a sheet, worked out from a plan as plain values; knows no page and no font."""
+
+from __future__ import annotations
+
+import math
+
+from turnsketch.part.outline_records import InspectionRow
+from turnsketch.picture.shapes import around
+from turnsketch.plan_records import Finding, LeftOver, PlannedOperation, SetupPlan
+from turnsketch.sheet.advice import GENERAL_CAUTIONS, coolant_lines, instruments, preflight
+from turnsketch.sheet.detail_content import details, letters
+from turnsketch.sheet.numbers import Numbers
+from turnsketch.sheet.pass_rows import pass_rows, rpm_text
+from turnsketch.sheet.records import (
+    Fact,
+    FindingLine,
+    InspectionLine,
+    LeftOverLine,
+    OperationLine,
+    SetupSheet,
+    SheetContent,
+    SheetInput,
+)
+from turnsketch.sheet.tool_setting import tool_lines
+from turnsketch.units import from_mm
+
+__all__ = ["SheetContent", "SheetInput", "sheet_content", "sheet_numbers"]
+
+_SEVERITIES = ("stop", "caution", "note")
+
+
+def sheet_numbers(given: SheetInput) -> Numbers:
+    """Return the writer of numbers for a sheet."""
+    return Numbers.of(given.job.units, given.lathe.readout)
+
+
+def sheet_content(given: SheetInput) -> SheetContent:
+    """Return everything that stands on the sheet; what the part does not need is empty."""
+    numbers = sheet_numbers(given)
+    plan = given.plan
+    ordered = sorted(plan.findings, key=lambda f: _SEVERITIES.index(f.severity))
+    name = given.job.title or given.part.name
+    return SheetContent(
+        title=_title(given, numbers),
+        mark=plan.mark,
+        job=name,
+        stops=tuple(_stop_text(f, numbers) for f in ordered if f.severity == "stop"),
+        setups=tuple(_setup(given, setup, numbers) for setup in plan.setups),
+        findings=tuple(_finding(f, numbers, len(plan.setups)) for f in ordered),
+        cautions=GENERAL_CAUTIONS,
+        instruments=instruments(given),
+        coolant=coolant_lines(given),
+        inspection=tuple(_inspection(row, numbers) for row in given.part.inspection),
+        left_over=tuple(_left_over(item, numbers) for item in plan.finished.left_over),
+        forecast=_forecast(given, numbers),
+    )
+
+
+def _title(given: SheetInput, numbers: Numbers) -> tuple[Fact, ...]:
+    part, blank = given.job.part, given.job.blank
+    material = given.material.name if given.material else part.material
+    facts = [
+        Fact("Part", part.name),
+        Fact("Number", part.number),
+        Fact("Material", material),
+        Fact("Blank", f"Ø{blank.diameter} × {blank.length} {blank.skin}"),
+        Fact("Lathe", given.lathe.name),
+        Fact("Units", f"{numbers.unit}, X = Ø"),
+        Fact("Mark", given.plan.mark),
+    ]
+    return tuple(fact for fact in facts if fact.value)
+
+
+def _setup(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> SetupSheet:
+    shop = {tool.number: tool for tool in given.tools}
+    dial = given.lathe.cross_dial
+    several = len(given.plan.setups) > 1
+    return SetupSheet(
+        setup=setup,
+        heading=f"Setup {setup.number}: {setup.name}" if several else "Set-up",
+        facts=_setup_facts(given, setup, numbers),
+        preflight=preflight(given.lathe.readout, dial, numbers.units),
+        tools=tool_lines(given, setup, numbers),
+        operations=tuple(_operation(o, setup, numbers) for o in setup.operations if o.first_pass),
+        rows=pass_rows(setup, numbers, given.lathe, shop, letters(setup)),
+        details=details(given, setup, numbers),
+    )
+
+
+def _setup_facts(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple[Fact, ...]:
+    unit = numbers.unit
+    blank, holding = given.job.blank, given.job.setups[setup.number - 1].holding
+    diameter = 2 * around(setup.blank).high.r
+    ratio = setup.stick_out_mm / diameter if diameter else 0.0
+    reason = f", {setup.greatest_rpm_reason}" if setup.greatest_rpm_reason else ""
+    cuts = [m.to.z for step in setup.passes for m in step.moves if m.kind == "cut"]
+    facts = [
+        Fact("Blank", f"Ø{blank.diameter} × {blank.length} {unit}, {blank.skin}"),
+        Fact("Held in", f"{given.chuck.name}{', with centre' if holding.centre else ''}"),
+        Fact("Grip", f"{numbers.length(setup.grip_mm)} {unit}"),
+        Fact("Stick-out", f"{numbers.length(setup.stick_out_mm)} {unit} = {ratio:.1f} × Ø"),
+        Fact("Jaw face to Z 0", f"{numbers.length(-setup.jaw_face_z)} {unit}"),
+        Fact("Raw face", f"Z {numbers.signed(setup.raw_front_z)}"),
+        Fact("NEVER BEYOND", f"Z {numbers.signed(setup.never_beyond_z)}"),
+    ]
+    if cuts:
+        facts.append(Fact("Carriage stop", f"Z {numbers.signed(min(cuts))}, the deepest cut"))
+    facts.append(Fact("Greatest speed", f"{setup.greatest_rpm:.0f} rpm{reason}"))
+    return tuple(facts)
+
+
+def _operation(op: PlannedOperation, setup: SetupPlan, numbers: Numbers) -> OperationLine:
+    passes = (
+        f"{op.first_pass}"
+        if op.first_pass == op.last_pass
+        else (f"{op.first_pass} to {op.last_pass}")
+    )
+    minutes = sum(s.minutes for s in setup.passes if s.operation_number == op.number)
+    kind = f"{op.kind}, {op.means}" if op.means else op.kind
+    return OperationLine(
+        op.number,
+        kind,
+        f"T{op.tool}",
+        rpm_text(op.rpm, op.surface_speed_m_min),
+        numbers.feed(op.feed_mm_per_rev) if op.feed_mm_per_rev else "hand",
+        passes,
+        f"{minutes:.1f}",
+        op.reason,
+        "" if op.speed_limited_by == "surface speed" else op.speed_limited_by,
+    )
+
+
+def _where(finding: Finding, numbers: Numbers, setups: int) -> str:
+    parts = []
+    if finding.setup is not None and setups > 1:
+        parts.append(f"setup {finding.setup}")
+    if finding.pass_number is not None:
+        parts.append(f"pass {finding.pass_number}")
+    if finding.z is not None:
+        parts.append(f"Z {numbers.signed(round(finding.z, 3))}")
+    return ", ".join(parts)
+
+
+def _stop_text(finding: Finding, numbers: Numbers) -> str:
+    place = _where(finding, numbers, 1)
+    return f"{finding.message} ({place})" if place else finding.message
+
+
+def _finding(finding: Finding, numbers: Numbers, setups: int) -> FindingLine:
+    return FindingLine(
+        finding.severity,
+        finding.severity.upper(),
+        _where(finding, numbers, setups),
+        finding.message,
+        finding.remedy,
+    )
+
+
+def _inspection(row: InspectionRow, numbers: Numbers) -> InspectionLine:
+    write = numbers.angle if row.quantity == "angle" else numbers.fine
+    limits = ("", "") if row.reference else (write(row.size.lower), write(row.size.upper))
+    return InspectionLine(
+        row.what,
+        row.text,
+        *limits,
+        write(row.size.aim),
+        row.size.source,
+        row.reference,
+    )
+
+
+def _left_over(item: LeftOver, numbers: Numbers) -> LeftOverLine:
+    low, high = (numbers.signed(round(z, 2)) for z in item.z)
+    radius = f", R{numbers.length(item.fillet_mm)} stays" if item.fillet_mm else ""
+    height = f"{numbers.fine(item.height_mm)} {numbers.unit}{radius}"
+    return LeftOverLine(f"Z {low} to {high}", height, item.reason or item.cause, item.remedy)
+
+
+def _forecast(given: SheetInput, numbers: Numbers) -> str:
+    """Say how the part comes out when every reading is met."""
+    read = given.plan.finished_as_read
+    if not all(math.isfinite(v) for v in (read.over_mm, read.under_mm)):
+        return ""
+    least = 0.0005 if numbers.units == "mm" else 0.0001
+    over, under = (max(0.0, v) for v in (read.over_mm, read.under_mm))
+    if max(from_mm(over, numbers.units), from_mm(under, numbers.units)) < least:
+        return "With every reading met exactly, the part comes out on its aim, but for what stays."
+    return (
+        f"With every reading met exactly, the surfaces come out at most {numbers.fine(over)} over "
+        f"and {numbers.fine(under)} {numbers.unit} under the aim, but for what is named as staying."
+    )

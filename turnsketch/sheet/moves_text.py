@@ -1,0 +1,304 @@
+"""A pass in words: from, set, cut to, then in order, back to; one wheel a motion, four a row."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from turnsketch.plan_records import Move, Pass, Reading
+from turnsketch.sheet.numbers import Numbers
+from turnsketch.sheet.records import RowText
+from turnsketch.units import from_mm
+
+__all__ = [
+    "MOST_MOTIONS",
+    "Motion",
+    "bring_to",
+    "diameter_left",
+    "motions_of",
+    "row_texts",
+    "set_x_of",
+]
+
+MOST_MOTIONS = 4
+
+Axis = Literal["X", "Z", "XZ", "arc"]
+
+
+@dataclass(frozen=True, slots=True)
+class Motion:
+    """One motion as a hand makes it."""
+
+    cut: bool
+    axis: Axis
+    before: Reading
+    after: Reading
+
+
+def _single(move: Move, before: Reading, after: Reading) -> list[Motion]:
+    """Return the motions of one move; a slanting way through air is one wheel after the other.
+
+    Away from the axis X goes first, toward it Z goes first, so the corner of the way is always on
+    the side away from the work.
+    """
+    dx, dz = after.x != before.x, after.z != before.z
+    cut = move.kind != "position"
+    if cut and move.centre is not None:
+        return [Motion(True, "arc", before, after)]
+    if dx and dz:
+        if cut:
+            return [Motion(True, "XZ", before, after)]
+        out = after.x > before.x
+        corner = Reading(after.x, before.z) if out else Reading(before.x, after.z)
+        axes: tuple[Axis, Axis] = ("X", "Z") if out else ("Z", "X")
+        return [Motion(False, axes[0], before, corner), Motion(False, axes[1], corner, after)]
+    if dx or dz:
+        return [Motion(cut, "X" if dx else "Z", before, after)]
+    return []
+
+
+def motions_of(step: Pass) -> list[Motion]:
+    """Return every motion of a pass in order; moves that the readout does not show are left out.
+
+    What follows a later cut in the same direction is the same turn of the same wheel (facing out
+    along a shoulder and on into the air), so the two are one motion. The first cut keeps its end.
+    """
+    here, found = step.start_reading, list[Motion]()
+    first_cut: int | None = None
+    for move, reading in zip(step.moves, step.readings, strict=True):
+        for motion in _single(move, here, reading):
+            later = first_cut is not None and first_cut < len(found) - 1
+            if later and _continues(found[-1], motion):
+                found[-1] = Motion(found[-1].cut, motion.axis, found[-1].before, motion.after)
+            else:
+                found.append(motion)
+            if first_cut is None and motion.cut:
+                first_cut = len(found) - 1
+        here = reading
+    return found
+
+
+def _continues(first: Motion, then: Motion) -> bool:
+    """Tell whether `then` goes on where `first` went: same wheel, same way, no new cut."""
+    if then.cut or first.axis != then.axis or then.axis not in ("X", "Z"):
+        return False
+    one = (first.after.x - first.before.x) + (first.after.z - first.before.z)
+    two = (then.after.x - then.before.x) + (then.after.z - then.before.z)
+    return one * two > 0
+
+
+def _parts(step: Pass) -> tuple[list[Motion], list[Motion], list[Motion]]:
+    """Split a pass into the way to the first cut, the cuts, and the way off."""
+    every = motions_of(step)
+    cuts = [i for i, motion in enumerate(every) if motion.cut]
+    if not cuts:
+        return every, [], []
+    return every[: cuts[0]], every[cuts[0] : cuts[-1] + 1], every[cuts[-1] + 1 :]
+
+
+def set_x_of(step: Pass) -> float | None:
+    """Return the X (display units) that a turning pass is set to; None for facing and plunging."""
+    _, core, _ = _parts(step)
+    return core[0].before.x if core and core[0].axis != "X" else None
+
+
+def diameter_left(step: Pass) -> float | None:
+    """Return the diameter (display units) that a pass along a cylinder leaves; None for others."""
+    _, core, _ = _parts(step)
+    if step.direction != "turn" or step.steps is not None or not core or core[0].axis != "Z":
+        return None
+    return core[0].after.x
+
+
+def _phrase(motion: Motion, numbers: Numbers) -> str:
+    """Return a motion after the first cut in words."""
+    to = motion.after
+    outward = to.x > motion.before.x
+    x, z = numbers.x_place(to.x), numbers.z_place(to.z)
+    if not motion.cut:
+        return z if motion.axis == "Z" else f"X {'out' if outward else 'in'} {x[2:]}"
+    full_x, full_z = f"X {numbers.x(to.x)}", f"Z {numbers.z(to.z)}"
+    if motion.axis == "Z":
+        return f"turn to {full_z}"
+    if motion.axis == "X":
+        # Facing out ends in the air beyond the shoulder, facing in ends on a surface.
+        return f"face out to {x}" if outward else f"face in to {full_x}"
+    return f"{'arc' if motion.axis == 'arc' else 'taper'} to {full_x}, {full_z}"
+
+
+def _cut_to(motion: Motion, numbers: Numbers, *, x_stands: bool = False) -> str:
+    """Return the end of a cut with every decimal; only Z where the X slide does not move."""
+    x, z = f"X {numbers.x(motion.after.x)}", f"Z {numbers.z(motion.after.z)}"
+    if motion.axis == "X":
+        return x
+    return z if motion.axis == "Z" or x_stands else f"{x}\n{z}"
+
+
+def _power_until(step: Pass, numbers: Numbers) -> str:
+    if not step.power or step.power_until is None:
+        return ""
+    if step.direction in ("face", "plunge"):
+        return numbers.x_place(from_mm(2 * step.power_until, numbers.units))
+    return numbers.z_place(from_mm(step.power_until, numbers.units))
+
+
+def _setting(first: Motion, numbers: Numbers) -> tuple[str, str]:
+    """Return (from, set) of the first cut."""
+    at = first.before
+    if first.axis == "X":
+        return numbers.x_place(at.x), f"Z {numbers.z(at.z)}"
+    return numbers.z_place(at.z), numbers.x(at.x)
+
+
+def _split_lead(lead: list[Motion], first: Motion | None) -> tuple[list[Motion], list[Motion]]:
+    """Split the way to the first cut: what comes before the row, and the motion that sets it."""
+    if first is None or not lead:
+        return lead, []
+    sets = lead[-1].axis != first.axis and first.axis != "arc"
+    return (lead[:-1], lead[-1:]) if sets else (lead, [])
+
+
+def bring_to(step: Pass, numbers: Numbers) -> str:
+    """Return where a tool is brought after a change, in order: "Z+2, then X 36"."""
+    lead, core, _ = _parts(step)
+    before, _ = _split_lead(lead, core[0] if core else None)
+    last = {motion.axis: motion for motion in before}
+    at = before[-1].after if before else step.start_reading
+    order = [axis for axis in last if axis in ("X", "Z")] or ["Z", "X"]
+    if len(order) == 2 and before[-1:] and before[-1].axis != order[1]:
+        order.reverse()
+    return ", then ".join(
+        numbers.x_place(at.x) if a == "X" else numbers.z_place(at.z) for a in order
+    )
+
+
+def _chunks(motions: Sequence[Motion], numbers: Numbers) -> list[RowText]:
+    """Put motions that found no room into rows of their own; the last way off is the way back."""
+    rows = []
+    for index in range(0, len(motions), MOST_MOTIONS):
+        part = list(motions[index : index + MOST_MOTIONS])
+        count = len(part)
+        cut_to = _cut_to(part.pop(0), numbers) if part[0].cut else ""
+        last = bool(cut_to) and index + MOST_MOTIONS >= len(motions)
+        back = _phrase(part.pop(), numbers) if last and part and not part[-1].cut else ""
+        then = tuple(_phrase(m, numbers) for m in part)
+        rows.append(RowText("", "", cut_to, "", then, back, count))
+    return rows
+
+
+def _after_cut(
+    step: Pass, core: Sequence[Motion], tail: Sequence[Motion], numbers: Numbers
+) -> list[str]:
+    """Return the words for all that follows the first cut."""
+    words = [_phrase(motion, numbers) for motion in (*core[1:], *tail)]
+    facing_in = core[0].axis == "X" and core[0].after.x < core[0].before.x
+    if facing_in and step.direction == "face" and len(core) == 1 and len(tail) > 1:
+        words[0] += " FIRST"
+    return words
+
+
+def _joined(lead: list[Motion]) -> list[Motion]:
+    """Join motions of one wheel in one direction on the way to a cut."""
+    joined: list[Motion] = []
+    for motion in lead:
+        if joined and _continues(joined[-1], motion):
+            joined[-1] = Motion(False, motion.axis, joined[-1].before, motion.after)
+        else:
+            joined.append(motion)
+    return joined
+
+
+def _needs_words(way: list[Motion], first: Motion) -> bool:
+    """Tell whether the way to a row must be told: "from" tells a single motion along the cut."""
+    return len(way) > 1 or (bool(way) and way[0].axis != first.axis)
+
+
+def _steps_row(
+    step: Pass, lead: int, core: list[Motion], tail: list[Motion], numbers: Numbers
+) -> RowText:
+    """Return the row of a step table: the steps themselves stand on their own page."""
+    first, last = core[0].before, core[-1].after
+    steps = len(step.steps.rows) if step.steps else len(core)
+    then = (f"{steps} steps", *(_phrase(m, numbers) for m in tail[:-1]))
+    return RowText(
+        f"{numbers.x_place(first.x)}\n{numbers.z_place(first.z)}",
+        "",
+        f"X {numbers.x(last.x)}\nZ {numbers.z(last.z)}",
+        "",
+        then,
+        _phrase(tail[-1], numbers) if tail else "",
+        min(lead, 1) + 1 + len(tail),
+    )
+
+
+def _slide_rows(
+    core: list[Motion], tail: list[Motion], numbers: Numbers, slide: str, lead: int
+) -> list[RowText]:
+    """Return the rows of a taper by top slide, whose way the readout does not see.
+
+    X goes out before the slide goes back, so that the tool does not rub along the new surface.
+    """
+    start, setting = _setting(core[0], numbers)
+    off = tail[0] if tail and tail[0].axis != "Z" else None
+    rest = tail[1:] if off else tail
+    then = (*((_phrase(off, numbers),) if off else ()), "slide back to 0")
+    motions = min(lead, 1) + 1 + len(then)
+    row = RowText(start, setting, f"slide to\n{slide}", "", then, "", motions)
+    if len(rest) == 1 and motions < MOST_MOTIONS:
+        return [replace(row, back=_phrase(rest[0], numbers), motions=motions + 1)]
+    return [row, *_chunks(rest, numbers)]
+
+
+def row_texts(
+    step: Pass, numbers: Numbers, *, fresh_tool: bool, slide: str = ""
+) -> tuple[RowText, ...]:
+    """Return a pass as rows of at most four motions.
+
+    Parameters
+    ----------
+    step : Pass
+        The pass.
+    numbers : Numbers
+        Writes readings.
+    fresh_tool : bool
+        The tool was changed before this pass; the way to it stands in the tool's own row, up to
+        the last motion, which sets the cut.
+    slide : str
+        For a taper by top slide: what its dial shows at the end.
+
+    Returns
+    -------
+    tuple of RowText
+        Rows of motions that did not fit come before (way to the cut) or after (more cuts).
+    """
+    lead, core, tail = _parts(step)
+    if not core:
+        return tuple(_chunks(lead, numbers))
+    way, lead = _split_lead(lead if fresh_tool else _joined(lead), core[0])
+    before = [] if fresh_tool or not _needs_words(way, core[0]) else _chunks(way, numbers)
+    if step.steps is not None:
+        return (*before, _steps_row(step, len(lead), core, tail, numbers))
+    if step.taper is not None and step.taper.means == "top slide":
+        return (*before, *_slide_rows(core, tail, numbers, slide, len(lead)))
+    start, setting = _setting(core[0], numbers)
+    rest = (*core[1:], *tail)
+    # "From" is where the tool already waits; setting the other axis is the row's first motion.
+    sets = min(len(lead), 1)
+    room = MOST_MOTIONS - 1 - sets
+    words = _after_cut(step, core, tail, numbers)
+    x_stands = step.taper is not None and step.taper.means == "set-over"
+    keep = bool(tail) and len(core) == 1 and core[0].axis == "Z" and {m.axis for m in tail} == {"Z"}
+    fits = len(rest) <= room
+    back = words[-1] if fits and rest and not rest[-1].cut else ""
+    then = words[: len(words) - 1 if back else room]
+    row = RowText(
+        start,
+        setting,
+        _cut_to(core[0], numbers, x_stands=x_stands),
+        _power_until(step, numbers),
+        (*(("KEEP X",) if keep else ()), *then),
+        back,
+        sets + 1 + len(then) + bool(back),
+    )
+    return (*before, row, *(() if fits else _chunks(rest[room:], numbers)))
