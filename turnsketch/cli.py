@@ -1,0 +1,298 @@
+"""The command line: ``turnsketch plan JOB`` and its sisters.
+
+Exit status: 0 done; 1 a *stop* finding stands (files are written, marked); 2 bad input or usage;
+130 interrupted. What goes wrong is told on one line of standard error, never as a traceback.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, NoReturn
+
+from turnsketch.console import Console, one_line
+from turnsketch.errors import InputError, TurnSketchError
+from turnsketch.version import VERSION
+
+if TYPE_CHECKING:
+    from turnsketch.job import Job
+    from turnsketch.plan_records import Plan
+    from turnsketch.sheet.pdf import Paper
+    from turnsketch.shop.records import Shop
+
+__all__ = ["main"]
+
+DONE: Final = 0
+STOP: Final = 1
+BAD: Final = 2
+INTERRUPTED: Final = 130
+
+_NO_DESK: Final = (
+    "this version has no desk to open yet; plan a job with: turnsketch plan JOB --pdf sheet.pdf"
+)
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser whose complaints are one line, like all others."""
+
+    def error(self, message: str) -> NoReturn:
+        raise InputError(f"{message}; see {self.prog} --help")
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line and return its exit status.
+
+    Parameters
+    ----------
+    arguments : sequence of str, optional
+        What stands behind the program's name; that of this process when omitted.
+    """
+    out, err = Console(sys.stdout), Console(sys.stderr)
+    try:
+        status = _run(sys.argv[1:] if arguments is None else arguments, out, err)
+        out.close()
+    except TurnSketchError as error:
+        return _failed(err, str(error))
+    except KeyboardInterrupt:
+        err.line("turnsketch: interrupted")
+        return INTERRUPTED
+    except (MemoryError, RecursionError):
+        return _failed(err, "this is too large for the memory of this computer")
+    except OSError as error:
+        where = f"{error.filename}: " if error.filename else ""
+        return _failed(err, f"{where}{error.strerror or error}")
+    except Exception as error:
+        if os.environ.get("TURNSKETCH_DEBUG"):
+            raise
+        return _failed(
+            err,
+            f"a fault of the program itself ({type(error).__name__}: {error}); please report it "
+            "with the job file (TURNSKETCH_DEBUG=1 shows where)",
+        )
+    return status
+
+
+def _failed(err: Console, message: str) -> int:
+    err.line(f"turnsketch: {one_line(message)}")
+    return BAD
+
+
+def _run(arguments: Sequence[str], out: Console, err: Console) -> int:
+    if not arguments or (arguments[0] not in _VERBS and not arguments[0].startswith("-")):
+        return _desk(arguments)
+    if arguments[0].startswith("-") and arguments[0] not in _OPTIONS:
+        raise InputError(f"{arguments[0]} is not known; see turnsketch --help")
+    try:
+        options = _parser().parse_args(arguments)
+    except SystemExit as done:  # --help and --version have printed
+        return int(done.code or 0)
+    run: Callable[[argparse.Namespace, Console, Console], int] = options.run
+    return run(options, out, err)
+
+
+def _parser() -> _Parser:
+    parser = _Parser(
+        prog="turnsketch",
+        description="Plan a turned part for a lathe moved by hand. Without a verb: open the desk.",
+        epilog="Exit status: 0 done, 1 a stop finding stands, 2 bad input or usage.",
+    )
+    parser.add_argument("--version", action="version", version=f"turnsketch {VERSION}")
+    verbs = parser.add_subparsers(metavar="VERB", required=True)
+
+    plan = verbs.add_parser("plan", help="plan a job, print its passes, write files")
+    _job_arguments(plan)
+    plan.add_argument("--pdf", metavar="FILE", help="write the pass sheet")
+    plan.add_argument("--csv", metavar="FILE", help="write the passes as a table")
+    plan.add_argument("--json", metavar="FILE", help="write the plan for other programs")
+    plan.add_argument("--picture", metavar="FILE", help="write a picture, .svg or .png")
+    plan.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="paper of the sheet")
+    plan.set_defaults(run=_plan)
+
+    check = verbs.add_parser("check", help="print the findings of a job alone")
+    _job_arguments(check)
+    check.set_defaults(run=_check)
+
+    schema = verbs.add_parser("schema", help="print the JSON Schema of a file")
+    schema.add_argument("name", choices=("job", "plan", "shop"))
+    schema.set_defaults(run=_schema)
+
+    demo = verbs.add_parser("demo", help="list the demo parts, show one, or copy one")
+    demo.add_argument("name", nargs="?", metavar="NAME")
+    demo.add_argument("--copy-to", metavar="DIR", help="copy its job file into this folder")
+    demo.set_defaults(run=_demo)
+
+    convert = verbs.add_parser("convert", help="an outline from a drawing file (not there yet)")
+    convert.add_argument("file", metavar="FILE")
+    convert.add_argument("--to", metavar="JOB")
+    convert.set_defaults(run=_convert)
+    return parser
+
+
+_VERBS: Final = ("plan", "check", "schema", "demo", "convert")
+_OPTIONS: Final = ("-h", "--help", "--version")
+
+
+def _job_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("job", metavar="JOB", help="a job file, or the name of a demo part")
+    parser.add_argument(
+        "--shop", metavar="FILE", help="a shop file; the built-in shop when omitted"
+    )
+
+
+def _desk(arguments: Sequence[str]) -> int:
+    if len(arguments) > 1 or (arguments and not os.path.exists(arguments[0])):
+        raise InputError(f'"{arguments[0]}" is no verb: use {", ".join(_VERBS)}')
+    raise InputError(_NO_DESK)
+
+
+def _plan(options: argparse.Namespace, out: Console, err: Console) -> int:
+    from turnsketch.cli_tables import plan_lines
+
+    wanted = [options.pdf, options.csv, options.json, options.picture]
+    _check_targets([path for path in wanted if path is not None], options.picture)
+    job, shop = _job(options.job), _shop(options.shop)
+    plan = _planned(job, shop, options.job)
+    for path, make in (
+        (options.pdf, lambda name: _write_pdf(plan, name, options.paper)),
+        (options.csv, lambda name: _write_csv(plan, name)),
+        (options.json, lambda name: _write_json(plan, name)),
+        (options.picture, lambda name: _write_picture(plan, name)),
+    ):
+        if path is not None:
+            _deliver(path, make, out)
+    table = err if "-" in wanted else out
+    for line in plan_lines(plan, table.fit):
+        table.line(line)
+    return _status(plan)
+
+
+def _check(options: argparse.Namespace, out: Console, err: Console) -> int:
+    from turnsketch.cli_tables import findings_lines
+
+    plan = _planned(_job(options.job), _shop(options.shop), options.job)
+    for line in findings_lines(plan, out.fit):
+        out.line(line)
+    return _status(plan)
+
+
+def _schema(options: argparse.Namespace, out: Console, err: Console) -> int:
+    import json
+
+    from turnsketch.document.schema import schema
+
+    out.line(json.dumps(schema(options.name), indent=1))
+    return DONE
+
+
+def _demo(options: argparse.Namespace, out: Console, err: Console) -> int:
+    from turnsketch.document.demo import copy_demo, demo_names, load_demo
+
+    if options.name is None:
+        if options.copy_to is not None:
+            raise InputError("give the name of the demo part to copy")
+        for name in demo_names():
+            out.line(f"{name:<14}{load_demo(name).title}")
+        return DONE
+    job = load_demo(options.name)
+    if options.copy_to is not None:
+        out.line(str(copy_demo(options.name, Path(options.copy_to))))
+        return DONE
+    out.line(job.title)
+    out.line(f"{job.part.material}, on the lathe {job.lathe}, in {job.units}")
+    if job.note:
+        out.line(job.note)
+    out.line(f"plan it: turnsketch plan {options.name} --pdf {options.name}.pdf")
+    return DONE
+
+
+def _convert(options: argparse.Namespace, out: Console, err: Console) -> int:
+    raise InputError("drawing files cannot be converted yet in this version", options.file)
+
+
+def _status(plan: Plan) -> int:
+    return STOP if any(finding.severity == "stop" for finding in plan.findings) else DONE
+
+
+def _job(text: str) -> Job:
+    from turnsketch.document.demo import demo_names, load_demo
+    from turnsketch.document.files import load
+
+    if not os.path.exists(text) and text in demo_names():
+        return load_demo(text)
+    return load(text)
+
+
+def _shop(path: str | None) -> Shop:
+    from turnsketch.shop.files import demo_shop, load_shop
+
+    return demo_shop() if path is None else load_shop(path)
+
+
+def _planned(job: Job, shop: Shop, name: str) -> Plan:
+    from turnsketch.document.sheets import plan
+    from turnsketch.strict_json import in_file
+
+    try:
+        made = plan(job, shop)
+    except InputError as error:
+        raise in_file(error, name) from None
+    for finding in made.findings:
+        if finding.code == "print-contradiction":  # no part can have these sizes: bad input
+            raise InputError(f"{finding.message}: {finding.remedy}", f"{name}: part")
+    return made
+
+
+def _check_targets(targets: Sequence[str], picture: str | None) -> None:
+    """Refuse, before the work is done, files that could not be written after it."""
+    if targets.count("-") > 1:
+        raise InputError('only one of the files can go to standard output ("-")')
+    if picture not in (None, "-") and Path(str(picture)).suffix.lower() not in (".svg", ".png"):
+        raise InputError('a picture file ends in ".svg" or ".png"', str(picture))
+    for target in targets:
+        if target != "-" and not Path(target).parent.is_dir():
+            raise InputError("there is no such folder to write into", target)
+        if os.path.isdir(target):
+            raise InputError("this is a folder, not a file to write", target)
+
+
+def _deliver(target: str, make: Callable[[Path], None], out: Console) -> None:
+    """Let `make` write a file, then put it in its place in one step, or on standard output."""
+    from turnsketch.document.files import write_bytes
+
+    ending = ".svg" if target == "-" else Path(target).suffix
+    with tempfile.TemporaryDirectory(prefix="turnsketch-") as folder:
+        made = Path(folder) / f"output{ending}"
+        make(made)
+        content = made.read_bytes()
+    if target == "-":
+        out.data(content)
+    else:
+        write_bytes(content, target)
+
+
+def _write_pdf(plan: Plan, path: Path, paper: Paper) -> None:
+    from turnsketch.document.sheets import write_sheet
+
+    write_sheet(plan, path, paper)
+
+
+def _write_csv(plan: Plan, path: Path) -> None:
+    from turnsketch.sheet.csv_file import write_csv
+
+    write_csv(plan, path)
+
+
+def _write_json(plan: Plan, path: Path) -> None:
+    import msgspec
+
+    path.write_bytes(msgspec.json.encode(plan) + b"\n")
+
+
+def _write_picture(plan: Plan, path: Path) -> None:
+    from turnsketch.picture.paint_matplotlib import write_picture
+
+    write_picture(plan, path)
