@@ -183,6 +183,8 @@ class Pass(_Record, frozen=True):
     last_on_surface: bool = False
     """This pass makes the finished surface."""
     size: PathSize | None = None
+    keep_x: bool = False
+    """The tool goes back along Z alone: X stays where it cut, for a measure stop."""
     measure: MeasureStop | None = None
     taper: TaperSetting | None = None
     steps: StepTable | None = None

@@ -142,6 +142,7 @@ class _Maker:
             power_until=self._power_until(draft),
             last_on_surface=draft.last_on_surface,
             size=draft.size,
+            keep_x=draft.keep_x,
             measure=draft.measure,
             taper=draft.taper,
             steps=draft.steps,

@@ -60,6 +60,11 @@ class Context:
         return to_mm(round_step(wanted, step, "up"), self.units)
 
     @property
+    def measure_z(self) -> float:
+        """The Z to which the tool goes back before a measure stop, X left alone."""
+        return to_mm(1.6, "inch") if self.units == "inch" else 40.0
+
+    @property
     def clear_r(self) -> float:
         """A radius above the blank at which nothing is met, on a whole reading of X."""
         step = 0.1 if self.units == "inch" else 2.0

@@ -42,6 +42,7 @@ class DraftPass:
     power_until: float | None = None
     last_on_surface: bool = False
     size: PathSize | None = None
+    keep_x: bool = False
     measure: MeasureStop | None = None
     taper: TaperSetting | None = None
     means: str = "wheels"

@@ -15,6 +15,7 @@ from turnsketch.part.outline_records import Outline
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.keep import Keep, keep_of
+from turnsketch.planning.means import arc_means
 from turnsketch.planning.row_passes import RowMaker
 from turnsketch.planning.rows import rows_of
 from turnsketch.shop.tool_shape import ToolShape
@@ -40,13 +41,19 @@ def plan_finish(
     shape = ctx.shape(operation.tool, where)
     keep = keep_of(outline, ctx.held, overrun)
     path = finish_path(ctx, shape, keep)
-    rows = rows_of(path, keep, sharp=shape.nose_radius == 0, backwards=shape.tool.hand == "left")
+    rows = rows_of(
+        path,
+        keep,
+        sharp=shape.nose_radius == 0,
+        backwards=shape.tool.hand == "left",
+        split=arc_means(ctx.lathe, operation) == "guided",
+    )
     if operation.sections is not None:
         wanted = set(operation.sections)
         rows = [
             row
             for row in rows
-            if row.source is not None and outline.elements[row.source].section in wanted
+            if row.source is not None and _section_number(outline, row.source) in wanted
         ]
     maker = RowMaker.of(ctx, operation, shape, keep, outline, where)
     passes: list[DraftPass] = []
@@ -54,3 +61,11 @@ def plan_finish(
         made, state = maker.passes(row, state)
         passes += made
     return passes, state
+
+
+def _section_number(outline: Outline, index: int) -> int | None:
+    """Return the section of an element; a shoulder face belongs to the section behind it."""
+    for element in outline.elements[index:]:
+        if element.section is not None:
+            return element.section
+    return None

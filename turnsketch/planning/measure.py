@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -11,13 +12,29 @@ from turnsketch.part.outline_records import SectionInfo
 from turnsketch.plan_records import MeasureStop
 from turnsketch.planning.context import Context
 
-__all__ = ["instrument_for", "measure_stop"]
+__all__ = ["instrument_for", "measure_stop", "wants_two_cuts"]
+
+FINE_GRADE = 7
+FINE_TOTAL_MM = 0.025
+"""Grades of ISO 286 up to IT7, and total tolerances up to this, get two equal last cuts with a
+measure stop between (common practice)."""
 
 ANVIL_MM = 8.0
 """Shortest length that a micrometer's anvils can be put on (common practice)."""
 
 FINE_MM = 0.1
 """Total tolerance up to which a micrometer is asked for; above it a caliper will do."""
+
+
+def wants_two_cuts(section: SectionInfo | None) -> bool:
+    """Return whether a cylinder's tolerance asks for two equal last cuts."""
+    if section is None or section.diameter is None:
+        return False
+    size = section.diameter
+    grade = re.match(r"[A-Za-z]{1,2}(\d{1,2})\b", size.source)
+    if grade and int(grade[1]) <= FINE_GRADE:
+        return True
+    return size.upper - size.lower <= FINE_TOTAL_MM + 1e-9
 
 
 def measure_stop(
@@ -38,7 +55,7 @@ def measure_stop(
     places = (middle,) if front - back < 4 * ANVIL_MM else (front - margin, back + margin)
     tolerance = section.diameter.upper - section.diameter.lower
     return MeasureStop(
-        at_z=tuple(places),
+        at_z=tuple(z + ctx.zero for z in places),
         expected_diameter=expected,
         instrument=instrument_for(expected, section.diameter.aim, tolerance, ctx.units),
         reason=f"the next cut makes {section.label}",

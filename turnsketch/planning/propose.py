@@ -32,6 +32,9 @@ __all__ = ["propose"]
 _WORTH_MM2 = 1.0
 """Area of metal (half section) for which a second roughing tool is worth its change."""
 
+_WEAK = 0.5
+"""A neck thinner than this share of what it carries is turned last (common practice)."""
+
 _ABOUT = 0.93
 """Share of the best tool's metal that counts as about as much."""
 
@@ -41,6 +44,7 @@ _WORTH_FINISH_MM2 = 0.15
 
 _MOST_METAL = "takes most of the metal, large diameters toward the chuck first"
 _INTO_VALLEY = "goes straight into the valley that the first tool cannot enter"
+_BEFORE_NECK = "makes what the neck carries while the neck is still thick"
 _TO_SIZE = "makes the surfaces to size, from the front shoulder by shoulder"
 _STEPS = "a round nose makes the arc with the fewest steps"
 _THE_REST = "reaches surfaces that the tools before cannot"
@@ -60,13 +64,17 @@ def propose(ctx: Context) -> tuple[Operation, ...]:
     operations: list[Operation] = []
     facer = _rougher(ctx)
     if ctx.held.raw_front > 0 and facer is not None:
+        steady = ctx.lathe.constant_surface_speed
         reason = "gives the zero and a true end to measure from"
-        operations.append(Operation("face", facer.number, reason=reason))
+        operations.append(
+            Operation("face", facer.number, constant_surface_speed=steady, reason=reason)
+        )
     tail = [*_chamfers(ctx), *_part_off(ctx)]
     scene = _Scene(ctx, outline_for_turning(ctx, tail), blade_overrun(ctx, tuple(tail)))
-    found, state = _roughing(scene, State(_after_facing(ctx), change_point(ctx), None))
-    operations += found
-    operations += _finishing(scene, state)
+    state = State(_after_facing(ctx), change_point(ctx), None)
+    for stage in (_main_roughing, _before_the_neck, _valley_roughing, _finishing):
+        found, state = stage(scene, state)
+        operations += found
     return (*operations, *tail)
 
 
@@ -106,22 +114,34 @@ def _finisher(ctx: Context) -> Tool | None:
     return min(_square_tools(ctx), key=order, default=None)
 
 
-def _roughing(scene: _Scene, state: State) -> tuple[list[Operation], State]:
-    """Return the roughing operations and what they leave."""
-    ctx = scene.ctx
-    rougher = _rougher(ctx)
+def _main_roughing(scene: _Scene, state: State) -> tuple[list[Operation], State]:
+    rougher = _rougher(scene.ctx)
     first = [] if rougher is None else [Operation("rough", rougher.number, reason=_MOST_METAL)]
-    operations, state = _best_of(scene, first, state, _WORTH_MM2)
+    return _best_of(scene, first, state, _WORTH_MM2)
+
+
+def _before_the_neck(scene: _Scene, state: State) -> tuple[list[Operation], State]:
+    """Return the finish of what stands in front of a weak neck, while the neck is still thick."""
+    front = _in_front_of_weak_neck(scene)
+    finisher = _finisher(scene.ctx)
+    if not front or finisher is None:
+        return [], state
+    operation = Operation("finish", finisher.number, sections=front, reason=_BEFORE_NECK)
+    return _best_of(scene, [operation], state, 1e-3)
+
+
+def _valley_roughing(scene: _Scene, state: State) -> tuple[list[Operation], State]:
+    """Return the roughing of valleys, by the tool that may plunge and leaves least."""
+    ctx = scene.ctx
     if not _has_valley(scene.outline):
-        return operations, state
+        return [], state
     tools = [t for t in _tools(ctx, "round", "turning") if t.plunge_angle_deg >= 90]
     tools += [t for t in _tools(ctx, "turning") if t.hand == "left"]
     others = [Operation("rough", t.number, valleys_only=True, reason=_INTO_VALLEY) for t in tools]
-    more, state = _best_of(scene, others, state, _WORTH_MM2)
-    return operations + more, state
+    return _best_of(scene, others, state, _WORTH_MM2)
 
 
-def _finishing(scene: _Scene, state: State) -> list[Operation]:
+def _finishing(scene: _Scene, state: State) -> tuple[list[Operation], State]:
     """Return the finishing operations: the main tool, then what reaches the rest best.
 
     Sections that need a step table are left to a round nose, which needs far fewer steps.
@@ -139,7 +159,7 @@ def _finishing(scene: _Scene, state: State) -> list[Operation]:
     )
     operations, state = _best_of(scene, first, state, 1e-3)
     if not (_has_valley(scene.outline) or _has_arc(scene.outline) or stepped):
-        return operations
+        return operations, state
     if sections is not None:
         chosen = tuple(sorted(stepped))
         others = [Operation("finish", t.number, sections=chosen, reason=_STEPS) for t in rounds]
@@ -157,7 +177,25 @@ def _finishing(scene: _Scene, state: State) -> list[Operation]:
         if not more:
             break
         operations += more
-    return operations
+    return operations, state
+
+
+def _in_front_of_weak_neck(scene: _Scene) -> tuple[int, ...]:
+    """Return the sections in front of a neck that is too weak to finish them behind it."""
+    sections = [s for s in scene.ctx.part.sections if s.kind != "face"]
+    thickest = 0.0
+    for index, section in enumerate(sections):
+        reach = max(section.front.r, section.back.r, _crest(scene.outline, section.number))
+        if max(section.front.r, section.back.r) < _WEAK * thickest:
+            return tuple(s.number for s in sections[:index])
+        thickest = max(thickest, reach)
+    return ()
+
+
+def _crest(outline: Outline, number: int) -> float:
+    """Return the greatest radius of a section."""
+    shapes = [e.shape for e in outline.elements if e.section == number]
+    return max((p.r for shape in shapes for p in shape.chords(0.1)), default=0.0)
 
 
 def _stepped_sections(ctx: Context) -> set[int]:

@@ -1,11 +1,12 @@
 """From a row of the finishing path to passes: entry, cut, withdrawal, measure stop.
 
 Tapers and arcs that stand further off than the tool takes in one cut are approached in several,
-each the same path shifted outward in X (common practice for a taper by the top slide).
+each the same path moved off the surface (common practice for a taper by the top slide).
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 from shapely.geometry.base import BaseGeometry
@@ -21,7 +22,7 @@ from turnsketch.planning.draft import DraftMove, DraftPass, cut, cut_along, posi
 from turnsketch.planning.keep import Keep, keep_region
 from turnsketch.planning.levels import even_steps
 from turnsketch.planning.means import Means, arc_means, taper_way
-from turnsketch.planning.measure import measure_stop
+from turnsketch.planning.measure import measure_stop, wants_two_cuts
 from turnsketch.planning.rough import depth_taken
 from turnsketch.planning.route import Mover, path_points
 from turnsketch.planning.rows import Row, element_kind, half_angle
@@ -38,6 +39,19 @@ _LAST_MM = 0.3
 
 _WORTH_MM = 0.05
 """The same for a cut before the last one: what is thinner is left to the next."""
+
+_DEEP = 3.3
+"""Metal that stands higher than so many cuts over a taper or an arc is not for finishing: it waits
+until a roughing tool has been there."""
+
+_FLAT = 0.35
+"""Sine of the slope up to which a surface counts as along (or across) the axis."""
+
+_THROUGH_MM = 10.0
+"""A level row is begun from the front, through what stands there, if it starts no deeper."""
+
+_SHOULDER_MM = 1.0
+"""Length in front of a shoulder that does not count for how high metal stands over a taper."""
 
 _SAMPLES = 48
 _Entry = tuple[tuple[Point, ...], list[DraftMove]]
@@ -74,20 +88,68 @@ class RowMaker:
         """Return the passes for one row (none when it would cut nothing) and what remains."""
         means, taper = self._means(row)
         if means == "steps":
-            return self._stepped(row, state)
+            return self._stepped_row(row, state)
         if row.direction not in ("taper", "arc"):
-            return self._cut(row, state, means, None, last=True)
+            return self._turned(row, state, means)
         trimmed = self._trimmed(row, state.remaining)
         if trimmed is None:
             return [], state
         made: list[DraftPass] = []
-        for shift in self._shifts(trimmed, state.remaining):
-            outer = replace(
-                trimmed, elements=tuple(moved(e, Point(0.0, shift)) for e in trimmed.elements)
-            )
+        away = self._away(trimmed)
+        for shift in self._shifts(trimmed, away, state.remaining):
+            shifted = tuple(moved(e, away.times(shift)) for e in trimmed.elements)
+            outer = replace(trimmed, elements=shifted)
             found, state = self._cut(outer, state, means, taper, last=shift == 0.0)
             made += found
         return made, state
+
+    def _turned(self, row: Row, state: State, means: Means) -> tuple[list[DraftPass], State]:
+        """Return the last cut of a cylinder or face; fine tolerances get two equal ones."""
+        made: list[DraftPass] = []
+        if row.direction == "turn" and wants_two_cuts(self._section(row)):
+            first = self._first_of_two(row, state)
+            if first is not None:
+                made, state = [first[0]], first[1]
+        last, state = self._cut(row, state, means, None, last=True)
+        return made + last, state
+
+    def _first_of_two(self, row: Row, state: State) -> tuple[DraftPass, State] | None:
+        """Return the first of two equal last cuts; the tool goes back along Z alone.
+
+        None when half of what stands is thinner than the tool takes, or there is no way back.
+        """
+        level = next(e for e in row.elements if element_kind(e) == "turn")
+        depth = depth_taken(state.remaining, level.start.r, level.start.z, level.end.z)
+        radius = self.ctx.easy_radius(level.start.r + 0.47 * depth, level.start.r + 0.53 * depth)
+        if min(radius - level.start.r, depth / 2) < self.shape.tool.thinnest_cut_mm - 0.011:
+            return None
+        stop = level.end.z if row.elements[-1] is level else self.ctx.rough_z(level.end.z + 0.05)
+        line = Line(Point(level.start.z, radius), Point(stop, radius))
+        entry = self._entry(Row((line,), "turn", row.source), state)
+        if entry is None or entry[1]:
+            return None
+        way = entry[0]
+        home = Point(self.ctx.measure_z, radius)
+        path = [way[-1] if way else state.position, line.end]
+        metal = clean(state.remaining.difference(self.mover.removed(path)))
+        if not self.mover.holder_free(path, metal) or not self.mover.free([line.end, home], metal):
+            return None
+        moves = [*(position(p) for p in way), cut(line.end, z_mode="keep metal"), position(home)]
+        section = self._section(row)
+        made = DraftPass(
+            tool=self.shape.tool.number,
+            start=state.position,
+            moves=tuple(moves),
+            surface=self._label(row, section),
+            section=section.number if section else None,
+            direction="turn",
+            depth=depth_taken(state.remaining, radius, level.start.z, stop),
+            speed_diameter=2 * (level.start.r + depth),
+            power_until=stop + self.ctx.shop.clearances.power_until,
+            keep_x=True,
+            notes=("first of two equal cuts",),
+        )
+        return made, State(metal, home, self.shape.tool.number)
 
     def _cut(
         self, row: Row, state: State, means: Means, taper: TaperSetting | None, *, last: bool
@@ -139,7 +201,7 @@ class RowMaker:
             section=section.number if section else None,
             direction=row.direction,
             depth=depth,
-            speed_diameter=2 * max(ends),
+            speed_diameter=2 * (min(ends) + depth) if level else 2 * max(ends),
             power_until=end.z + self.ctx.shop.clearances.power_until if turned else None,
             last_on_surface=last,
             size=_size(section) if turned else None,
@@ -180,33 +242,49 @@ class RowMaker:
         # Half a millimetre more at each end, so that the cut blends into what is finished there.
         more = max(1 / _SAMPLES, 0.5 / element.length)
         first, last = max(0.0, busy[0] - more), min(1.0, busy[-1] + more)
-        return replace(row, elements=(_part_of(element, first, last),))
+        rest = row.elements[1:] if last == 1.0 else ()
+        return replace(row, elements=(_part_of(element, first, last), *rest))
 
-    def _shifts(self, row: Row, metal: BaseGeometry) -> list[float]:
-        """Return how far outward in X each cut along a taper or arc stands, the last one 0."""
+    def _away(self, row: Row) -> Point:
+        """Return the way off a taper or arc: in X, in Z, or as much in both, by its slope."""
+        element = row.elements[0]
+        way = element.end.minus(element.start).times(1 / element.start.distance(element.end))
+        out = Point(way.r, -way.z)
+        if self.shape.tool.hand == "left":
+            out = out.times(-1.0)
+        if abs(out.z) < _FLAT:
+            return Point(0.0, 1.0)
+        side = math.copysign(1.0, out.z)
+        return Point(side, 0.0) if abs(out.r) < _FLAT else Point(side, 1.0)
+
+    def _shifts(self, row: Row, away: Point, metal: BaseGeometry) -> list[float]:
+        """Return how far off each cut along a taper or arc stands, the last one 0."""
         greatest = self.shape.tool.greatest_depth_mm
-        path = row.elements[0].chords(0.05)
+        path = _even_points(row.elements[0])
+        if len(row.elements) > 1:
+            # The shoulder behind it stands high over the end, and is faced with the same cut.
+            end = row.elements[0].end
+            path = [p for p in path if p.distance(end) > _SHOULDER_MM] or path[:1]
 
-        def misses(shift: float) -> bool:
-            return self.mover.free([Point(p.z, p.r + shift) for p in path], metal)
+        def free(shift: float, solid: BaseGeometry) -> bool:
+            return self.mover.free([p.plus(away.times(shift)) for p in path], solid)
 
-        if misses(greatest):
+        if free(greatest, metal):
             return [0.0]
         height = greatest
-        while not misses(height) and height < self.ctx.held.radius:
+        while not free(height, metal):
             height += 0.1
+            if height > _DEEP * greatest:
+                return []
         # A cut may be a little deeper than the setting where that saves one.
         steps = even_steps(height, _LAST_MM, 1.08 * greatest)
         easy = dict.fromkeys(self._easy_shift(s) for s in steps)
-        return [*(s for s in easy if self._shift_is_legal(path, s)), 0.0]
+        return [*(s for s in easy if free(s, self.solid)), 0.0]
 
     def _easy_shift(self, shift: float) -> float:
         """Return `shift` as a whole half millimetre (0.010 in) on the diameter."""
         unit = 0.127 if self.ctx.units == "inch" else 0.25
         return max(unit, round(shift / unit) * unit)
-
-    def _shift_is_legal(self, path: list[Point], shift: float) -> bool:
-        return self.mover.free([Point(p.z, p.r + shift) for p in path], self.solid)
 
     def _run_out(self, row: Row) -> tuple[Element, ...]:
         """Return the row's elements, a shoulder faced out beyond its corner into the air."""
@@ -237,7 +315,20 @@ class RowMaker:
                 if way is not None:
                     lead = [] if isinstance(first, Line) else [cut(start, "aim")]
                     return way, lead
-        return self._entry_from_above(start, state)
+        return self._entry_through(row, state) or self._entry_from_above(start, state)
+
+    def _entry_through(self, row: Row, state: State) -> _Entry | None:
+        """Return the way to the front of a level row that may cut what stands before its start."""
+        start = row.elements[0].start
+        front = Point(self.ctx.return_z, start.r)
+        reach = front.z - start.z
+        near = 0 < reach <= _THROUGH_MM
+        if element_kind(row.elements[0]) != "turn" or not near:
+            return None
+        if not self.mover.free([front, start], self.solid):
+            return None
+        way = self.mover.route(state.position, front, state.remaining)
+        return None if way is None else (way, [])
 
     def _entry_from_above(self, start: Point, state: State) -> _Entry | None:
         """Return a way down onto `start`: in the air as far as it goes, the rest a cut in X."""
@@ -260,6 +351,15 @@ class RowMaker:
                 return way if way[0] != here else way[1:]
         return self.mover.route(here, Point(ctx.return_z, ctx.clear_r), metal)
 
+    def _stepped_row(self, row: Row, state: State) -> tuple[list[DraftPass], State]:
+        """Return the shoulder behind the steps, faced first to make room, then the steps."""
+        made: list[DraftPass] = []
+        if len(row.elements) > 1:
+            shoulder = Row(row.elements[1:], "face", row.source)
+            made, state = self._cut(shoulder, state, "wheels", None, last=True)
+        steps, state = self._stepped(replace(row, elements=row.elements[:1]), state)
+        return made + steps, state
+
     def _stepped(self, row: Row, state: State) -> tuple[list[DraftPass], State]:
         """Return one pass that goes down the row's steps, each fed in X at a fixed Z."""
         made = step_moves(
@@ -269,7 +369,8 @@ class RowMaker:
             return [], state
         moves, places, table, metal, depth = made
         metal = clean(metal)
-        if state.remaining.area - metal.area < _NOTHING_MM * row.elements[0].length:
+        mean = (state.remaining.area - metal.area) / row.elements[0].length
+        if mean < _NOTHING_MM:
             return [], state
         section = self._section(row)
         draft = DraftPass(
@@ -279,7 +380,7 @@ class RowMaker:
             surface=self._label(row, section),
             section=section.number if section else None,
             direction="steps",
-            depth=depth,
+            depth=max(depth, mean),
             speed_diameter=2 * max(p.r for p in places),
             last_on_surface=True,
             means="steps",
@@ -287,6 +388,11 @@ class RowMaker:
             step_places=places,
         )
         return [draft], State(metal, draft.end, self.shape.tool.number)
+
+
+def _even_points(element: Element) -> list[Point]:
+    """Return points along an element, close enough for judging what stands over it."""
+    return [element.at(i / _SAMPLES) for i in range(_SAMPLES + 1)]
 
 
 def _size(section: SectionInfo | None) -> PathSize | None:

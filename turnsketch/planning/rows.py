@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from turnsketch.geometry.contact_path import PathElement
-from turnsketch.geometry.elements import Arc, Element, Line
+from turnsketch.geometry.elements import Arc, Element, Line, Point
 from turnsketch.planning.draft import Direction
 from turnsketch.planning.keep import Keep
 
@@ -27,7 +28,9 @@ class Row:
     """Index in the outline of the surface that it makes; null: the neck behind the part."""
 
 
-def rows_of(path: Sequence[PathElement], keep: Keep, *, sharp: bool, backwards: bool) -> list[Row]:
+def rows_of(
+    path: Sequence[PathElement], keep: Keep, *, sharp: bool, backwards: bool, split: bool
+) -> list[Row]:
     """Return the rows of a path.
 
     Parameters
@@ -36,6 +39,9 @@ def rows_of(path: Sequence[PathElement], keep: Keep, *, sharp: bool, backwards: 
         The tool has no nose: its own corner makes the surface.
     backwards : bool
         The tool cuts away from the chuck: rows run from back to front.
+    split : bool
+        Arcs are split where they turn from rising to falling: the crest of a ball has its own
+        reading, and its back may have to wait until the metal behind it is gone.
 
     What only slides on a flank, on the insert's far corners or about a vertex makes no surface
     and is left out.
@@ -46,6 +52,8 @@ def rows_of(path: Sequence[PathElement], keep: Keep, *, sharp: bool, backwards: 
         for element in path
         if element.contact in making
     ]
+    if split:
+        useful = [(part, source) for shape, source in useful for part in _split(shape)]
     if backwards:
         useful = [(shape.reverse(), source) for shape, source in reversed(useful)]
     useful = _merged(useful)
@@ -57,6 +65,25 @@ def rows_of(path: Sequence[PathElement], keep: Keep, *, sharp: bool, backwards: 
         if row is not None:
             rows.append(row)
     return rows
+
+
+def _split(shape: Element) -> list[Element]:
+    """Return an arc cut at its highest and lowest points; anything else as it is."""
+    if not isinstance(shape, Arc):
+        return [shape]
+    start, sweep, radius = shape.start_angle, shape.sweep, shape.radius
+    cuts = [
+        share
+        for turn in range(-2, 3)
+        if 1e-6 < (share := (turn * math.pi + math.pi / 2 - start) / sweep) < 1 - 1e-6
+    ]
+    # Places on the circle straight above and below its centre are exact.
+    points = [shape.start]
+    for share in sorted(cuts):
+        up = math.sin(start + share * sweep) > 0
+        points.append(Point(shape.centre.z, shape.centre.r + (radius if up else -radius)))
+    points.append(shape.end)
+    return [Arc(a, b, shape.centre, shape.turn) for a, b in pairwise(points)]
 
 
 def _merged(useful: list[_Useful]) -> list[_Useful]:
@@ -80,7 +107,12 @@ def _next_row(useful: list[_Useful], index: int) -> tuple[int, Row | None]:
     shape, source = useful[index]
     kind = element_kind(shape)
     if kind in ("arc", "taper"):
-        return 1, Row((shape,), "arc" if kind == "arc" else "taper", source)
+        made: list[Element] = [shape]
+        if index + 1 < len(useful):
+            following = useful[index + 1][0]
+            if element_kind(following) == "out" and following.start.distance(shape.end) < 1e-6:
+                made.append(following)
+        return len(made), Row(tuple(made), "arc" if kind == "arc" else "taper", source)
     chain = [shape]
     surface = source if kind == "turn" else None
     order = {"in": ("turn",), "turn": ("out",), "out": ()}
