@@ -143,6 +143,8 @@ def _arc(maker: _Maker) -> None:
         back = max(300, front + change)
         chord = math.hypot(length, back - front)
         radius = math.ceil(chord / 2) + maker.steps(20, 4000)
+        sag = radius - math.sqrt(radius**2 - chord**2 / 4)
+        senses = ("convex", "concave") if sag < min(front, back) - 100 else ("convex",)
         maker.add(
             Point(maker.here.z - length / 100, back / 100),
             ("front_diameter", "back_diameter", "radius"),
@@ -151,7 +153,7 @@ def _arc(maker: _Maker) -> None:
             front_diameter=text(2 * front),
             back_diameter=text(2 * back),
             radius="R" + text(radius),
-            sense=maker.draw(st.sampled_from(("convex", "concave"))),
+            sense=maker.draw(st.sampled_from(senses)),
         )
     elif form == "centre":
         _waist(maker, front)

@@ -332,7 +332,7 @@ def test_neighbours_that_meet_again_beyond_their_joint_are_refused() -> None:
         OutlineElement(Line(Point(-10, 10), Point(-20, 30)), 2, "taper"),
         OutlineElement(Line(Point(-20, 30), Point(-20, 0)), None, "face"),
     )
-    with pytest.raises(InputError, match=r"section 1: meets section 2 near Z-11.20 Ø24.80"):
+    with pytest.raises(InputError, match=r"section 1: meets section 2 near Z-11\.20 Ø24\.80"):
         build_outline(elements)
 
 
@@ -340,12 +340,12 @@ def test_lobe_that_hangs_on_one_point_is_refused() -> None:
     elements = (
         OutlineElement(Line(Point(0, 0), Point(0, 10)), None, "face"),
         OutlineElement(Line(Point(0, 10), Point(-10, 10)), 1, "cylinder"),
-        OutlineElement(Arc(Point(-10, 10), Point(-10, 14), Point(-10, 12), "ccw"), 2, "arc"),
+        OutlineElement(Arc(Point(-10, 10), Point(-10, 14), Point(-11, 12), "ccw"), 2, "arc"),
         OutlineElement(Line(Point(-10, 14), Point(-10, 10)), None, "face"),
         OutlineElement(Line(Point(-10, 10), Point(-20, 10)), 3, "cylinder"),
         OutlineElement(Line(Point(-20, 10), Point(-20, 0)), None, "face"),
     )
-    with pytest.raises(InputError, match=r"near Z-10.00 Ø20.00"):
+    with pytest.raises(InputError, match=r"near Z-10\.00 Ø20\.00"):
         build_outline(elements)
 
 
@@ -360,7 +360,7 @@ def test_touching_itself_is_refused_too() -> None:
         OutlineElement(second, 3, "arc"),
         OutlineElement(Line(Point(-18, 5), Point(-18, 0)), None, "face"),
     )
-    with pytest.raises(InputError, match=r"section 1: meets section 3 near Z-9.00 Ø16.00"):
+    with pytest.raises(InputError, match=r"section 1: meets section 3 near Z-9\.00 Ø16\.00"):
         build_outline(elements)
 
 

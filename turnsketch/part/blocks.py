@@ -16,7 +16,15 @@ import numpy as np
 
 from turnsketch.part.equations import Equation
 from turnsketch.part.faults import faults_of
-from turnsketch.part.newton import Columns, Matrix, independent, newton, null_space, rank_of
+from turnsketch.part.newton import (
+    Columns,
+    Matrix,
+    independent,
+    linearise,
+    newton,
+    null_space,
+    rank_of,
+)
 from turnsketch.part.sketch_records import PRINT_ROUNDING_MM
 from turnsketch.part.splitting import Block
 from turnsketch.part.starts import drawn_quantities, starts
@@ -36,6 +44,8 @@ MET_MM: Final = 1e-10
 
 _SAME_MM: Final = 1e-6
 """Two solutions closer than this are one."""
+
+_ASIDE_MM: Final = 0.02
 
 _GRID_TRIES: Final = 6
 """Further starts from the grid after a solution without fault."""
@@ -112,9 +122,14 @@ def _attempt(
     columns = Columns.of(system, block.variables, start)
     found = newton(system, block.equations, values, start, columns)
     kept, dropped = block.equations, tuple[Equation, ...]()
-    rank = rank_of(found.jacobian)
-    if rank < len(block.equations):
-        order = independent(found.jacobian)
+    jacobian = found.jacobian
+    if found.worst > MET_MM:
+        # Where no outline reaches the dimensions, Newton ends at a turning point: the rank there
+        # says nothing. A little beside it the rank is that of dimensions that are truly too many.
+        aside = columns.moved(found.x, _ASIDE_MM * np.sin(1.0 + np.arange(columns.count)), 1.0)
+        jacobian = linearise(system, block.equations, values, aside, columns)[1]
+    if rank_of(jacobian) < len(block.equations):
+        order = independent(jacobian)
         kept = tuple(block.equations[i] for i in order)
         dropped = tuple(eq for i, eq in enumerate(block.equations) if i not in order)
         if found.worst > MET_MM:

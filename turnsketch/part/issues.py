@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import Final
+from typing import Final, Literal
 
 from turnsketch.geometry.elements import Point
 from turnsketch.part.blocks import SolvedBlock, residual_of
@@ -20,6 +20,8 @@ from turnsketch.part.system import System
 from turnsketch.part.wording import length_words, number_words
 
 __all__ = ["dimension_words", "issues_of"]
+
+_Kind = Literal["open", "repeat", "contradiction", "ill-posed"]
 
 _WEAK_TAN: Final = math.tan(math.radians(0.5))
 """A taper of a smaller half angle fixes its length badly from two diameters."""
@@ -85,15 +87,14 @@ class _Report:
         self.x = x
         self.issues: list[PartIssue] = []
 
-    def add(self, kind: str, message: str, remedy: str, i: int | None) -> None:
+    def add(self, kind: _Kind, message: str, remedy: str, i: int | None) -> None:
         """Put one issue on the list; `i` is the section's number in the sketch."""
         place, number = None, None
         if i is not None:
             e = self.system.levels.ends(i)
             number = self.sketch.sections[i].number
             place = Point((self.x[e.zp] + self.x[e.zq]) / 2.0, (self.x[e.rp] + self.x[e.rq]) / 2.0)
-        assert kind in ("open", "repeat", "contradiction", "ill-posed")
-        self.issues.append(PartIssue(kind, message, remedy, number, place))  # type: ignore[arg-type]
+        self.issues.append(PartIssue(kind, message, remedy, number, place))
 
     # Chains
 
@@ -106,35 +107,39 @@ class _Report:
         if against[0] > 0:
             terms, gap = [(-sign, link) for sign, link in terms], -gap
             against = (-1, against[1])
-        front = system.chains.offset
+        summed = self._summed([term for term in terms if term != against])
+        long = system.givens[system.links[against[1]].dimension]
+        extra = system.givens[system.links[closure.link].dimension]
+        if gap:
+            message = self._gap(long, summed, float(gap))
+            self.add("contradiction", message, _CORRECT, extra.section)
+        elif long.quantity != "diameter" or summed != dimension_words(long):
+            # Otherwise it is one diameter of the print, written at both sections that meet there.
+            message = f"{dimension_words(long)} only repeats {summed}"
+            self.add("repeat", message, _ALONE.format(dimension_words(extra)), extra.section)
+
+    def _summed(self, terms: Sequence[tuple[int, int]]) -> str:
+        """Return "12 + 30 - 5" for signs and links, those added first, from the front on."""
+        links = self.system.links
 
         def order(term: tuple[int, int]) -> tuple[int, Fraction]:
-            return -term[0], -front[system.links[term[1]].start]
+            return -term[0], -self.system.chains.offset[links[term[1]].start]
 
-        rest = sorted((term for term in terms if term != against), key=order)
-        givens = [system.givens[system.links[link].dimension] for _, link in rest]
-        long = system.givens[system.links[against[1]].dimension]
         summed = ""
-        for (sign, _), given in zip(rest, givens, strict=True):
+        for sign, link in sorted(terms, key=order):
             joint = (" + " if sign > 0 else " - ") if summed else ("" if sign > 0 else "-")
-            summed += joint + dimension_words(given)
-        extra = system.givens[system.links[closure.link].dimension]
-        where = extra.section
-        if not gap:
-            if long.quantity == "diameter" and summed == dimension_words(long):
-                return  # One diameter of the print, written at both sections that meet there.
-            message = f"{dimension_words(long)} only repeats {summed}"
-            self.add("repeat", message, _ALONE.format(dimension_words(extra)), where)
-            return
-        units = self.sketch.units
+            summed += joint + dimension_words(self.system.givens[links[link].dimension])
+        return summed
+
+    def _gap(self, long: Given, summed: str, gap_mm: float) -> str:
+        units, words = self.sketch.units, dimension_words(long)
         if long.quantity == "diameter":
-            apart = length_words(2.0 * abs(float(gap)), units)
-            message = f"diameters differ by {apart}: {summed} against {dimension_words(long)}"
-        else:
-            apart = length_words(abs(float(gap)), units)
-            way = "short" if gap < 0 else "long"
-            message = f"lengths close {apart} {way}: {summed} against {dimension_words(long)}"
-        self.add("contradiction", message, _CORRECT, where)
+            apart = length_words(2.0 * abs(gap_mm), units)
+            return f"diameters differ by {apart}: {summed} against {words}"
+        apart = length_words(abs(gap_mm), units)
+        return (
+            f"lengths close {apart} {'short' if gap_mm < 0 else 'long'}: {summed} against {words}"
+        )
 
     # Equations
 

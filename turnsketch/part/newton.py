@@ -18,12 +18,24 @@ import numpy.typing as npt
 from turnsketch.part.equations import Equation
 from turnsketch.part.system import System
 
-__all__ = ["RANK", "Columns", "Converged", "independent", "newton", "null_space", "rank_of"]
+__all__ = [
+    "RANK",
+    "Columns",
+    "Converged",
+    "independent",
+    "linearise",
+    "newton",
+    "null_space",
+    "rank_of",
+]
 
 Matrix = npt.NDArray[np.float64]
 
 RANK: Final = 1e-7
 """Singular values below this share of the largest are zero."""
+
+_NOTHING: Final = 1e-10
+"""Everything counts in millimetres: a singular value below this is zero whatever the others."""
 
 _STEPS: Final = 40
 _SLOW_STEPS: Final = 6
@@ -155,7 +167,7 @@ def rank_of(matrix: Matrix) -> int:
     if not matrix.size:
         return 0
     singular = np.linalg.svd(matrix, compute_uv=False)
-    return int((singular > RANK * singular[0]).sum()) if singular[0] > 0 else 0
+    return int((singular > max(RANK * singular[0], _NOTHING)).sum())
 
 
 def null_space(matrix: Matrix) -> Matrix:
@@ -164,7 +176,7 @@ def null_space(matrix: Matrix) -> Matrix:
     if not matrix.size:
         return np.eye(count)
     _, singular, right = np.linalg.svd(matrix)
-    rank = int((singular > RANK * singular[0]).sum()) if singular[0] > 0 else 0
+    rank = int((singular > max(RANK * singular[0], _NOTHING)).sum())
     return np.asarray(right[rank:].T)
 
 
@@ -179,7 +191,7 @@ def independent(matrix: Matrix) -> list[int]:
             for direction in basis:
                 rest = rest - float(rest @ direction) * direction
         length = float(np.linalg.norm(rest))
-        if length > RANK * largest:
+        if length > max(RANK * largest, _NOTHING):
             basis.append(rest / length)
             kept.append(number)
     return kept

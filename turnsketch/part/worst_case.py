@@ -153,7 +153,7 @@ def _worst(nominal: Solved, measure: _Measure, words: str) -> Size:
     givens, x = system.givens, nominal.x
     fixing = fixing_of(system, nominal.blocks, system.nominals(), x)
     shares, fixed = hangs_on(fixing, measure.gradient(x))
-    if not fixed or not all(block.met for block in nominal.blocks):
+    if not fixed:
         raise InputError(f"the dimensions do not fix {words}; give those that are missing first")
     found: list[float] = []
     for way in (-1.0, 1.0):
