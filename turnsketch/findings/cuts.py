@@ -1,140 +1,145 @@
-"""Findings about depth, speed, feed and roughness."""
+"""Findings about the thickness of cuts: too deep for tool or setting, too thin to cut."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
 
-from turnsketch.cutting.roughness import ra_um
+from turnsketch.findings.metal import taken_as_read
 from turnsketch.findings.view import PlanView, finding
-from turnsketch.plan_records import Finding, Pass
+from turnsketch.findings.words import listed, them
+from turnsketch.plan_records import Finding, Pass, PlannedOperation
+from turnsketch.shop.records import Tool
 
-__all__ = [
-    "feed_out_of_range",
-    "no_surface_speed",
-    "roughness",
-    "speed_limited",
-    "thin_finish",
-    "too_deep",
-]
+__all__ = ["chamfer_too_wide", "setting_held_back", "thin_finish", "too_deep"]
 
-HELD_BACK = 0.7
-"""A speed below this share of the wanted one is worth a note."""
+SLACK = 1.08
+"""A cut may be so much deeper than the setting where that saves one."""
+
+_NOTHING_MM = 0.002
+"""A pass that takes less only slides along what is finished already."""
+
+_Limit = tuple[float, str]
 
 
 def too_deep(view: PlanView) -> Iterator[Finding]:
-    """A cut deeper than the edge can take or the operation's setting."""
-    for made in view.passes("rough", "finish"):
-        tool = view.tool(made.tool)
-        usable = tool.usable_edge_mm if tool.usable_edge_mm is not None else math.inf
-        limit = min(tool.greatest_depth_mm, usable) if made.operation == "rough" else usable
-        limit_name = "tool is used for" if limit == tool.greatest_depth_mm else "edge can take"
-        if made.depth > limit + 0.011:
+    """Cuts deeper than the edge can take, the tool is used for, or the setting says."""
+    groups: dict[tuple[float, str, bool], list[Pass]] = {}
+    for operation, passes in view.by_operation("face", "rough", "finish"):
+        limit, who = min(_limits(view, operation), key=lambda pair: pair[0])
+        for made in passes:
+            if made.depth > SLACK * limit:
+                groups.setdefault((limit, who, operation.kind == "finish"), []).append(made)
+    for (limit, who, last), deep in groups.items():
+        worst = max(deep, key=lambda p: p.depth)
+        yield finding(
+            "too-deep",
+            "caution",
+            f"{them([p.number for p in deep], 'cuts', 'cut')} {view.text(worst.depth)} deep at "
+            f"most; {who} {view.text(limit)}",
+            "rough closer first" if last else "set a smaller depth",
+            pass_number=worst.number,
+        )
+
+
+def _limits(view: PlanView, operation: PlannedOperation) -> list[_Limit]:
+    tool = view.tool(operation.tool)
+    name = f"T{tool.number}"
+    limits: list[_Limit] = [
+        (_edge_takes(tool), f"{name}'s edge can take"),
+        (tool.greatest_depth_mm, f"{name} is used for at most"),
+    ]
+    listed = view.settings(operation.number)
+    if listed is not None and listed.depth is not None and operation.depth_mm is not None:
+        limits.append((operation.depth_mm, "the operation is set to"))
+    if view.shop.limits.greatest_depth_mm is not None and operation.kind != "face":
+        limits.append((view.shop.limits.greatest_depth_mm, "this shop allows trainees"))
+    return limits
+
+
+def _edge_takes(tool: Tool) -> float:
+    """Return the depth at which the usable edge is engaged in full; see `Tool.usable_edge_mm`."""
+    if tool.kind == "round":
+        return tool.usable_edge_mm if tool.usable_edge_mm is not None else tool.nose_radius_mm / 2
+    usable = tool.usable_edge_mm if tool.usable_edge_mm is not None else tool.edge_length_mm * 2 / 3
+    return usable * math.sin(math.radians(min(tool.edge_angle_deg, 90.0)))
+
+
+def setting_held_back(view: PlanView) -> Iterator[Finding]:
+    """A depth that the job asks for and the trainee's limit does not allow."""
+    limit = view.shop.limits.greatest_depth_mm
+    for operation, passes in view.by_operation("rough"):
+        listed = view.settings(operation.number)
+        if limit is None or listed is None or listed.depth is None or operation.depth_mm is None:
+            continue
+        if operation.depth_mm > limit + 1e-9:
+            yield finding(
+                "depth-held-back",
+                "note",
+                f"operation {operation.number} asks for cuts of {view.text(operation.depth_mm)}; "
+                f"this shop allows trainees {view.text(limit)}, and the plan keeps to that",
+                f"set a depth of {view.text(limit)} or less",
+                pass_number=passes[0].number,
+            )
+
+
+def chamfer_too_wide(view: PlanView) -> Iterator[Finding]:
+    """A chamfer wider than the usable edge of the tool that is to make it in one plunge."""
+    for operation, passes in view.by_operation("chamfer"):
+        tool = view.tool(operation.tool)
+        if tool.kind != "chamfer":
+            continue
+        usable = _edge_takes(tool)
+        wide = [
+            (width, corner, made)
+            for corner in view.part.corners
+            if corner.kind == "chamfer"
+            and (width := corner.size / math.cos(corner.angle)) > usable + 1e-9
+            and (made := _pass_at(passes, view.place(corner.at).z, corner.size)) is not None
+        ]
+        if wide:
+            width, _, made = max(wide, key=lambda found: found[0])
             yield finding(
                 "too-deep",
                 "caution",
-                f"pass {made.number} cuts {view.text(made.depth)} deep; "
-                f"T{tool.number}'s {limit_name} {view.text(limit)}",
-                "rough closer first, or set a smaller depth",
+                f"{them([m.number for *_, m in wide], 'makes', 'make')} the chamfer "
+                f"{listed(c.text for _, c, _ in wide)} with its whole slope of "
+                f"{view.text(width)}; T{tool.number}'s edge can take {view.text(usable)}",
+                "turn the corner away by the top slide first, or take a longer edge",
                 pass_number=made.number,
             )
+
+
+def _pass_at(passes: list[Pass], z: float, size: float) -> Pass | None:
+    """Return the plunge whose end lies at a corner."""
+    for made in passes:
+        if any(m.kind == "cut" and abs(m.to.z - z) <= size + 1.0 for m in made.moves):
+            return made
+    return None
 
 
 def thin_finish(view: PlanView) -> Iterator[Finding]:
-    """A finishing cut so thin that the edge rubs instead of cutting."""
-    for made in view.passes("finish"):
-        tool = view.tool(made.tool)
-        if made.direction == "turn" and 0.0 < made.depth < tool.thinnest_cut_mm - 1e-6:
-            yield finding(
-                "thin-finish",
-                "caution",
-                f"pass {made.number} takes {view.text(made.depth)}; "
-                f"T{tool.number} wants at least {view.text(tool.thinnest_cut_mm)}",
-                "leave a larger allowance, or finish with a keener tool",
-                pass_number=made.number,
-            )
-
-
-def speed_limited(view: PlanView) -> Iterator[Finding]:
-    """Something else than the surface speed holds the spindle back by a good deal."""
-    told: set[tuple[int, str]] = set()
-    for made in view.passes():
-        key = (made.operation_number, made.speed_limited_by)
-        if made.speed_limited_by in ("surface speed", "job", "", "lathe") or key in told:
+    """Finishing cuts so thin, as they are read, that the edge rubs instead of cutting."""
+    for operation, passes in view.by_operation("finish"):
+        tool = view.tool(operation.tool)
+        taken = [(t, p) for p in passes if (t := _last_take(view, p)) is not None]
+        thin = [(t, p) for t, p in taken if t < tool.thinnest_cut_mm - 1e-6]
+        if not thin:
             continue
-        told.add(key)
+        least, worst = min(thin, key=lambda pair: pair[0])
         yield finding(
-            "speed-limited",
-            "note",
-            f"{made.operation}: {made.rpm:.0f} rpm, held back by the {made.speed_limited_by}",
-            "nothing to do; a larger diameter or another holding would let it turn faster",
-            pass_number=made.number,
-        )
-
-
-def no_surface_speed(view: PlanView) -> Iterator[Finding]:
-    """The shop file has no surface speed for this material with a tool that is used."""
-    if view.material is None:
-        yield finding(
-            "no-material",
+            "thin-finish",
             "caution",
-            "the job names no material: speeds are reckoned for 20 m/min",
-            "name the part's material",
+            f"{them([p.number for _, p in thin], 'takes', 'take')} only {view.fine(least)} of "
+            f"depth at the readings; T{tool.number} rubs below {view.fine(tool.thinnest_cut_mm)}",
+            "leave a larger allowance, or finish with a keener tool",
+            pass_number=worst.number,
         )
-        return
-    known = {speed.tool_material for speed in view.material.speeds}
-    for record in view.setup.tools:
-        if record.material not in known:
-            yield finding(
-                "no-surface-speed",
-                "caution",
-                f"the shop file has no surface speed for {record.material} in {view.material.name}",
-                "add it to the shop file, or set the operation's speed",
-            )
 
 
-def feed_out_of_range(view: PlanView) -> Iterator[Finding]:
-    """The feed that was asked for is none that the lathe has."""
-    finest, coarsest = view.lathe.feed_range_mm_per_rev
-    from turnsketch.part.text import parse
-
-    for number, operation in enumerate(view.job.setups[0].operations or (), start=1):
-        if operation.feed is None or not operation.enabled:
-            continue
-        feed = parse(operation.feed, view.job.units, {"length"}).nominal
-        if not finest - 1e-9 <= feed <= coarsest + 1e-9:
-            yield finding(
-                "feed-range",
-                "caution",
-                f"operation {number} asks for {feed:.3f} mm a revolution; "
-                f"{view.lathe.name} feeds {finest:g} to {coarsest:g}",
-                "the plan takes the nearest feed that it has; set one inside the range",
-            )
-
-
-def roughness(view: PlanView) -> Iterator[Finding]:
-    """The feed and the nose leave more than the print's Ra, by the theory of a round nose."""
-    wanted = {s.number: s for s in view.part.sections if s.roughness_um is not None}
-    told: set[int] = set()
-    for made in view.passes("finish"):
-        section = wanted.get(made.section or -1)
-        if section is None or section.number in told or section.roughness_um is None:
-            continue
-        found = _theory(view, made)
-        if found is not None and found > section.roughness_um * 1.02:
-            told.add(section.number)
-            yield finding(
-                "roughness",
-                "caution",
-                f"{section.label}: feed {made.feed_mm_per_rev:.3f} mm leaves Ra {found:.2f} µm "
-                f"in theory, the print asks for {section.roughness_um:g}",
-                "feed finer, or finish with a larger nose",
-                pass_number=made.number,
-            )
-
-
-def _theory(view: PlanView, made: Pass) -> float | None:
-    nose = view.tool(made.tool).nose_radius_mm
-    if made.feed_mm_per_rev is None or nose <= 0 or made.feed_mm_per_rev >= 2 * nose:
+def _last_take(view: PlanView, made: Pass) -> float | None:
+    """Return how thick the cut is that makes a surface; None when it is not one, or takes none."""
+    if not made.last_on_surface:
         return None
-    return ra_um(made.feed_mm_per_rev, nose)
+    taken = taken_as_read(view, made)
+    return taken if taken is not None and taken > _NOTHING_MM else None

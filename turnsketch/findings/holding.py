@@ -1,82 +1,49 @@
-"""Findings about blank and holding."""
+"""Findings about the holding: grip, stick-out, jaws, centre."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
+from turnsketch.findings.room import Room, blade_left_of, room_behind
 from turnsketch.findings.view import PlanView, finding
-from turnsketch.plan_records import Finding
+from turnsketch.findings.words import them
+from turnsketch.plan_records import Finding, Pass
 
-__all__ = [
-    "blank_too_short",
-    "blank_too_small",
-    "grip_too_short",
-    "jaws_in_the_cut",
-    "stick_out",
-    "swing",
-]
-
-
-def blank_too_small(view: PlanView) -> Iterator[Finding]:
-    """The bar is thinner than the part."""
-    missing = view.part.greatest_diameter - view.blank_diameter
-    if missing > 1e-6:
-        yield finding(
-            "blank-too-small",
-            "stop",
-            f"the part needs Ø{view.text(view.part.greatest_diameter)}, "
-            f"the blank has Ø{view.text(view.blank_diameter)}",
-            f"take a bar at least {view.text(missing)} thicker",
-        )
-
-
-def blank_too_short(view: PlanView) -> Iterator[Finding]:
-    """The blank ends before the part and its parting cut do."""
-    setup = view.setup
-    back = min(point.z for point in setup.blank[0])
-    needed = setup.raw_front_z - view.part.total_length
-    end = min((m.to.z for p in view.passes("part off") for m in p.moves), default=needed)
-    lowest = min(needed - _zero_shift(view), end)
-    if back > lowest + 1e-6:
-        yield finding(
-            "blank-too-short",
-            "stop",
-            f"the blank is {view.text(back - lowest)} too short for the part and its parting cut",
-            f"cut it at least {view.text(back - lowest + setup.grip_mm)} longer",
-            z=back,
-        )
-
-
-def _zero_shift(view: PlanView) -> float:
-    """Return how far the raw face stands in front of the finished one."""
-    setup = view.setup
-    front = max(point.z for ring in setup.part for point in ring)
-    return setup.raw_front_z - front
+__all__ = ["grip_too_long", "grip_too_short", "jaws_in_the_cut", "near_the_jaws", "stick_out"]
 
 
 def stick_out(view: PlanView) -> Iterator[Finding]:
-    """Stick-out over diameter, free or on a centre (common practice)."""
+    """Stick-out over diameter, free or on a centre (common practice: 3 and 10)."""
     limits, setup = view.shop.limits, view.setup
     ratio = setup.stick_out_mm / view.blank_diameter
-    centre = view.job.setups[0].holding.centre
+    centre = view.on_centre
     limit = limits.centre_ratio if centre else limits.unsupported_ratio
     if ratio <= limit + 1e-9:
         return
     how = "on a centre" if centre else "without support"
-    more = setup.stick_out_mm - limit * view.blank_diameter
-    remedy = (
-        "add a steady rest, or turn it in two lengths"
-        if centre
-        else f"support the end with a centre, or grip {view.text(more)} more"
-    )
     yield finding(
         "stick-out",
         "caution",
-        f"the blank stands out {ratio:.1f} times its diameter {how}; "
-        f"over {limit:g} it chatters and springs (common practice)",
-        remedy,
+        f"the blank stands out {view.text(setup.stick_out_mm)}, {ratio:.1f} times its diameter, "
+        f"{how}; over {limit:g} times it springs and chatters (common practice)",
+        _steadier(view, setup.stick_out_mm - limit * view.blank_diameter, centre),
         z=setup.raw_front_z,
     )
+
+
+def _steadier(view: PlanView, more: float, centre: bool) -> str:
+    """Return what holds the blank better; gripping more only where nothing is cut there."""
+    if centre:
+        return "set a steady rest and take light cuts; measure both ends for the centre's error"
+    setup = view.setup
+    free = view.chuck.bore_mm >= view.blank_diameter
+    jaws = math.inf if free else view.chuck.jaw_length_mm - setup.grip_mm
+    room = room_behind(view)
+    spare = view.back_z - room.blade_mm - setup.never_beyond_z
+    if more <= min(jaws, spare) + 1e-6:
+        return f"grip {view.text(more)} more, or support the front end with a centre"
+    return "support the front end with a centre, or take light cuts"
 
 
 def grip_too_short(view: PlanView) -> Iterator[Finding]:
@@ -86,47 +53,73 @@ def grip_too_short(view: PlanView) -> Iterator[Finding]:
         yield finding(
             "grip-short",
             "stop",
-            f"{view.chuck.name} grips {view.text(grip)}; this shop asks for {view.text(least)}",
+            f"{view.chuck.name} grips only {view.text(grip)}; this shop asks for at least "
+            f"{view.text(least)}, or the work may be pulled out",
             f"let the blank reach {view.text(least - grip)} further into the jaws",
             z=view.setup.jaw_face_z,
         )
 
 
-def jaws_in_the_cut(view: PlanView) -> Iterator[Finding]:
-    """Part, or a cut, reaches the jaws or comes nearer than the line that is never passed."""
-    setup = view.setup
-    back = min(point.z for ring in setup.part for point in ring)
-    if back < setup.jaw_face_z - 1e-6:
+def grip_too_long(view: PlanView) -> Iterator[Finding]:
+    """The blank is to reach further in than the jaws are long, and is too thick for the bore."""
+    grip, jaws, bore = view.setup.grip_mm, view.chuck.jaw_length_mm, view.chuck.bore_mm
+    driver = view.chuck.kind == "driver"  # a dog stands anywhere on what lies behind it
+    if not driver and grip > jaws + 1e-9 and view.blank_diameter > bore + 1e-9:
         yield finding(
-            "jaws-in-the-cut",
-            "stop",
-            f"the part reaches {view.text(setup.jaw_face_z - back)} into the jaws",
-            "use a longer blank, or grip less of it",
-            z=back,
-        )
-        return
-    nearest = min(
-        ((m.to.z, p.number) for p in setup.passes for m in p.moves if m.kind == "cut"),
-        default=None,
-    )
-    if nearest is not None and nearest[0] < setup.never_beyond_z - 1e-6:
-        yield finding(
-            "near-the-jaws",
+            "grip-long",
             "caution",
-            f"a cut ends {view.text(nearest[0] - setup.jaw_face_z)} in front of the jaws",
-            "let the blank stick out a little further, and set the carriage stop",
-            pass_number=nearest[1],
-            z=nearest[0],
+            f"the grip of {view.text(grip)} cannot be set: the jaws of {view.chuck.name} are "
+            f"{view.text(jaws)} long, and Ø{view.text(view.blank_diameter)} does not enter its "
+            f"bore of Ø{view.text(bore)}",
+            f"grip at most {view.text(jaws)}, or take a shorter blank",
+            z=view.setup.jaw_face_z,
         )
 
 
-def swing(view: PlanView) -> Iterator[Finding]:
-    """The blank does not turn over the bed."""
-    if view.blank_diameter > view.lathe.swing_mm:
-        yield finding(
-            "swing",
-            "stop",
-            f"{view.lathe.name} swings Ø{view.lathe.swing_mm:g} mm, "
-            f"the blank has Ø{view.blank_diameter:.1f} mm",
-            "choose a larger lathe",
-        )
+def jaws_in_the_cut(view: PlanView) -> Iterator[Finding]:
+    """Part or parting cut reach the jaws, though the blank could stand out further."""
+    room = room_behind(view)
+    if room.missing <= 0 or not room.from_grip:
+        return
+    yield finding(
+        "jaws-in-the-cut",
+        "stop" if room.into_jaws > 0 else "caution",
+        _reaches(view, room),
+        f"grip {view.text(view.setup.grip_mm - room.missing)} in place of "
+        f"{view.text(view.setup.grip_mm)}, or cut the blank {view.text(room.missing)} longer",
+        z=view.back_z,
+    )
+
+
+def _reaches(view: PlanView, room: Room) -> str:
+    if room.into_jaws > 0:
+        return f"the part reaches {view.text(room.into_jaws)} into the jaws"
+    gap = view.back_z - view.setup.jaw_face_z
+    what = "the part's end" if room.blade_mm == 0 else f"a blade of {view.text(room.blade_mm)}"
+    return (
+        f"only {view.text(gap)} stand between the part's back and the jaws: no room for {what} "
+        f"and {view.text(view.shop.clearances.cut_to_jaws)} of clearance"
+    )
+
+
+def near_the_jaws(view: PlanView) -> Iterator[Finding]:
+    """A cut goes beyond the line that is never to be passed."""
+    line = view.setup.never_beyond_z
+    beyond = [(z, p) for p in view.setup.passes if (z := _lowest_cut(view, p)) < line - 1e-6]
+    if not beyond or room_behind(view).missing > 0:
+        return  # none, or told once: the jaws are in the cut
+    z, nearest = min(beyond, key=lambda pair: pair[0])
+    yield finding(
+        "near-the-jaws",
+        "caution",
+        f"{them([p.number for _, p in beyond], 'goes', 'go')} beyond {view.z(line)}, the line "
+        f"that no cut is to pass: {view.text(z - view.setup.jaw_face_z)} stay to the jaws",
+        f"let the blank stand out {view.text(line - z)} further, and set the carriage stop",
+        pass_number=nearest.number,
+        z=z,
+    )
+
+
+def _lowest_cut(view: PlanView, made: Pass) -> float:
+    lowest = min((m.to.z for m in made.moves if m.kind == "cut"), default=math.inf)
+    return blade_left_of(view, made.tool, lowest) if made.operation == "part off" else lowest

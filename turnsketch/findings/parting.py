@@ -4,50 +4,118 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from turnsketch.findings.metal import metal_before, top_of
+from turnsketch.findings.room import blade_left_of
 from turnsketch.findings.view import PlanView, finding
-from turnsketch.plan_records import Finding
+from turnsketch.plan_records import Finding, Pass
 
-__all__ = ["blade_too_short", "centre_engaged", "not_parted"]
+__all__ = [
+    "blade_too_short",
+    "centre_engaged",
+    "far_from_the_jaws",
+    "not_parted",
+    "stays_on_the_bar",
+    "too_short_blades",
+]
+
+FAR = 1.0
+"""Parting stands no further from the jaws than this many diameters (common practice)."""
 
 
 def blade_too_short(view: PlanView) -> Iterator[Finding]:
-    """The blade's reach ends before the axis."""
-    for made in view.passes("part off"):
+    """The blade's reach ends before the axis: its holder would run into the work."""
+    for made in too_short_blades(view):
         tool = view.tool(made.tool)
-        if made.depth > tool.reach_mm + 1e-6:
-            yield finding(
-                "blade-too-short",
-                "stop",
-                f"parting goes {view.text(made.depth)} deep; T{tool.number} reaches "
-                f"{view.text(tool.reach_mm)}",
-                "take a longer blade, or saw the part off",
-                pass_number=made.number,
-            )
+        yield finding(
+            "blade-too-short",
+            "stop",
+            f"pass {made.number} has to go {view.text(_depth(view, made))} deep; "
+            f"T{tool.number} ({tool.name}) reaches only {view.text(tool.reach_mm)}",
+            "take a longer blade, or stop short and saw the part off",
+            pass_number=made.number,
+            z=_z(made),
+        )
+
+
+def too_short_blades(view: PlanView) -> list[Pass]:
+    """Return the parting passes whose blade does not reach the axis."""
+    return [
+        p
+        for p in view.passes("part off")
+        if view.tool(p.tool).kind == "parting"
+        and _depth(view, p) > view.tool(p.tool).reach_mm + 1e-6
+    ]
+
+
+def _depth(view: PlanView, made: Pass) -> float:
+    """Return how far the blade has to go into the metal, its corner beyond the axis included."""
+    tool = view.tool(made.tool)
+    left = blade_left_of(view, made.tool, _z(made))
+    top = top_of(metal_before(view, made.number), left, left + tool.width_mm)
+    return top + tool.corner_radius_mm
+
+
+def _z(made: Pass) -> float:
+    return min(m.to.z for m in made.moves if m.kind == "cut")
 
 
 def centre_engaged(view: PlanView) -> Iterator[Finding]:
     """Parting with the tailstock centre in: the part is caught and thrown."""
-    if not view.job.setups[0].holding.centre:
+    if not view.on_centre:
         return
     for made in view.passes("part off"):
         yield finding(
             "parting-on-centre",
             "stop",
-            "the part is parted off while the centre holds it: it jams and is thrown",
-            "draw the centre back before, or leave a neck and saw it through",
+            f"pass {made.number} parts off while the centre holds the part: the slot closes on "
+            "the blade, and the part is thrown",
+            "leave out parting off: draw the centre back and saw the part off",
             pass_number=made.number,
+            z=_z(made),
         )
+
+
+def far_from_the_jaws(view: PlanView) -> Iterator[Finding]:
+    """The parting cut stands further from the jaws than one diameter of the bar."""
+    for made in view.passes("part off"):
+        left = blade_left_of(view, made.tool, _z(made))
+        far = left - view.setup.jaw_face_z
+        if far > FAR * view.blank_diameter + 1e-6:
+            yield finding(
+                "parting-far-out",
+                "caution",
+                f"pass {made.number} parts off {view.text(far)} from the jaws; more than one "
+                f"diameter ({view.text(view.blank_diameter)}) out, the bar springs and the blade "
+                "catches (common practice)",
+                f"grip {view.text(far - FAR * view.blank_diameter)} more, or saw the part off",
+                pass_number=made.number,
+                z=left,
+            )
 
 
 def not_parted(view: PlanView) -> Iterator[Finding]:
     """A parting operation that does not free the part."""
-    for setup, replayed in zip(view.plan.setups, view.exact.setups, strict=True):
-        asked = any(o.kind == "part off" and o.first_pass for o in setup.operations)
-        if asked and not replayed.parted:
-            yield finding(
-                "not-parted",
-                "stop",
-                "after parting off the part still hangs on the bar",
-                "look at the blade's reach and at the length of the blank",
-                setup=setup.number,
-            )
+    asked = [o for o in view.setup.operations if o.kind == "part off" and o.first_pass]
+    if asked and not view.exact.setups[view.index].parted:
+        yield finding(
+            "not-parted",
+            "stop",
+            f"after pass {asked[-1].last_pass} (part off) the part still hangs on the bar, "
+            "though the sheet says that it comes off",
+            f"choose a parting blade in place of T{asked[-1].tool}, or saw the part off",
+            pass_number=asked[-1].last_pass,
+        )
+
+
+def stays_on_the_bar(view: PlanView) -> Iterator[Finding]:
+    """No operation parts the part off: its back face is not made here."""
+    listed = [o.kind for setup in view.plan.setups for o in setup.operations]
+    if view.setup is view.plan.setups[-1] and "part off" not in listed:
+        yield finding(
+            "back-not-made",
+            "note",
+            f"nothing parts the part off: it stays on the bar, and its back face at "
+            f"{view.z(view.back_z)} is not made",
+            "saw it off and face its back, or add parting off",
+            z=view.back_z,
+        )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from turnsketch.findings.view import PlanView, finding
-from turnsketch.part.outline_records import PartIssue
 from turnsketch.plan_records import Finding, Severity
 
 __all__ = ["contradictions", "doubtful", "open_sections", "repeats"]
@@ -32,9 +31,10 @@ def doubtful(view: PlanView) -> Iterable[Finding]:
 
 
 def _of(view: PlanView, kind: str, code: str, severity: Severity) -> Iterator[Finding]:
-    issues: list[PartIssue] = [issue for issue in view.part.issues if issue.kind == kind]
-    for issue in issues:
-        place = issue.place
+    for issue in view.part.issues:
+        if issue.kind != kind:
+            continue
+        place = view.place(issue.place) if issue.place else None
         yield finding(
             code,
             severity,
@@ -42,5 +42,5 @@ def _of(view: PlanView, kind: str, code: str, severity: Severity) -> Iterator[Fi
             issue.remedy,
             z=place.z if place else None,
             r=place.r if place else None,
-            setup=None,
+            setup=1 if place else None,
         )

@@ -1,69 +1,157 @@
-"""Findings about metal that stays, and operations that do nothing."""
+"""Findings about metal that stays although it is not part."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from turnsketch.findings.room import room_behind
 from turnsketch.findings.view import PlanView, finding
+from turnsketch.findings.words import listed
+from turnsketch.part.outline_records import SectionInfo
 from turnsketch.plan_records import Finding, LeftOver
+from turnsketch.units import from_mm, to_mm
 
-__all__ = ["empty_operations", "left_over", "off_size"]
+__all__ = ["corners_left", "cusps_left", "left_over", "off_size"]
 
 ALLOWED_OFF_MM = 0.005
 """How far the exact moves may leave the aimed surface outside reported left-overs."""
 
+_NEAR_CORNER = 2.0
+"""The corner of a left-over is looked for so many of its radii around it."""
+
+
+def corners_left(view: PlanView) -> Iterator[Finding]:
+    """Inside corners keep the nose's radius: a note where the print allows it."""
+    allowed = view.part.inside_corner_mm
+    groups: dict[tuple[bool, str], list[LeftOver]] = {}
+    for left in view.plan.finished.left_over:
+        if _in_corner(left):
+            within = allowed is not None and (left.fillet_mm or 0.0) <= allowed + 1e-9
+            groups.setdefault((within, left.reason), []).append(left)
+    for (within, reason), found in groups.items():
+        worst = max(found, key=lambda left: left.height_mm)
+        places = listed(view.z(_corner_z(view, left)) for left in found)
+        yield finding(
+            "left-over-nose",
+            "note" if within else "caution",
+            f"{_in_corners(reason, len(found))} at {places}, {view.text(worst.height_mm)} high "
+            f"at most; {_print_says(view, within)}",
+            "nothing to do" if within else _remedies(found),
+            z=_corner_z(view, worst),
+        )
+
+
+def _in_corner(left: LeftOver) -> bool:
+    """Return whether a left-over is what a nose leaves in a corner.
+
+    In a square corner it stands 0.41 of the radius high, in one of 60 degrees the whole radius.
+    """
+    return (
+        left.cause == "nose"
+        and left.fillet_mm is not None
+        and left.height_mm <= left.fillet_mm + 1e-3
+    )
+
+
+def _in_corners(reason: str, count: int) -> str:
+    """Return the reason for several corners."""
+    told = reason.replace(" stays in ", " leaves its radius in ")
+    return told if count == 1 else told.replace("the inside corner", f"{count} inside corners")
+
+
+def _print_says(view: PlanView, within: bool) -> str:
+    allowed = view.part.inside_corner_mm
+    if allowed is None:
+        return "the print does not say what may stay there"
+    size = f"{from_mm(allowed, view.job.units):.3g}"
+    return f"the print allows R{size}" if within else f"the print allows no more than R{size}"
+
+
+def _corner_z(view: PlanView, left: LeftOver) -> float:
+    """Return z of the inside corner that a left-over stands in; its middle when there is none."""
+    outline = view.part.aim
+    corners = [
+        view.place(outline.elements[i].shape.end).z
+        for i, join in enumerate(outline.joins)
+        if join == "reflex"
+    ]
+    middle = (left.z[0] + left.z[1]) / 2
+    nearest = min(corners, key=lambda z: abs(z - middle), default=middle)
+    reach = _NEAR_CORNER * (left.fillet_mm or 0.0)
+    return nearest if abs(nearest - middle) <= reach else middle
+
+
+def cusps_left(view: PlanView) -> Iterator[Finding]:
+    """What the steps of a step table leave between them."""
+    found = [left for left in view.plan.finished.left_over if left.cause == "cusp"]
+    if not found:
+        return
+    worst = max(found, key=lambda left: left.height_mm)
+    surfaces = [p.surface for s in view.plan.setups for p in s.passes if p.steps is not None]
+    yield finding(
+        "left-over-cusp",
+        "note",
+        f"the step table leaves cusps on {listed(surfaces)}, {view.fine(worst.height_mm)} high "
+        "at most",
+        "file them off to the gauge",
+        z=_middle(worst),
+    )
+
 
 def left_over(view: PlanView) -> Iterator[Finding]:
     """Metal that stands although it is not part: its place, cause and remedy."""
+    groups: dict[tuple[str, str], list[LeftOver]] = {}
     for left in view.plan.finished.left_over:
-        severity = "note" if _allowed(view, left) else "caution"
-        where = (left.z[0] + left.z[1]) / 2
-        what = f"{_volume(view, left.volume_mm3)} stays"
-        if left.height_mm:
-            what += f", {view.text(left.height_mm)} high"
+        if left.cause != "cusp" and not _in_corner(left):
+            groups.setdefault((left.cause, left.reason), []).append(left)
+    for (cause, reason), found in groups.items():
+        if cause in ("jaws", "nose") and room_behind(view).missing > 0:
+            continue  # told once: the jaws are in the cut
+        worst = max(found, key=lambda left: left.volume_mm3)
+        high = max(left.height_mm for left in found)
         yield finding(
-            f"left-over-{left.cause.replace(' ', '-') or 'metal'}",
-            "caution" if severity == "caution" else "note",
-            f"{what}: {left.reason}",
-            left.remedy,
-            z=where,
+            f"left-over-{cause.replace(' ', '-') or 'metal'}",
+            "caution",
+            f"metal stays {_stretches(view, found)}, {view.text(high)} high at most, "
+            f"{view.volume(sum(left.volume_mm3 for left in found))}: {reason}",
+            _remedies(found),
+            z=_middle(worst),
         )
 
 
-def _allowed(view: PlanView, left: LeftOver) -> bool:
-    """An inside corner within the radius that the print allows, or a cusp that was asked for."""
-    if left.cause == "cusp":
-        return True
-    allowed = view.part.inside_corner_mm
-    return left.fillet_mm is not None and allowed is not None and left.fillet_mm <= allowed + 1e-9
+def _stretches(view: PlanView, found: Sequence[LeftOver]) -> str:
+    return "from " + listed(f"{view.z(left.z[1])} to {view.z(left.z[0])}" for left in found)
 
 
-def _volume(view: PlanView, cubic_mm: float) -> str:
-    if view.job.units == "inch":
-        return f"{cubic_mm / 25.4**3:.5f} in³"
-    return f"{cubic_mm:.1f} mm³"
+def _remedies(found: Sequence[LeftOver]) -> str:
+    return "; ".join(dict.fromkeys(left.remedy for left in found if left.remedy))
 
 
-def empty_operations(view: PlanView) -> Iterator[Finding]:
-    """An enabled operation without a pass: its tool cannot get there, or nothing is left to cut."""
-    for operation in view.setup.operations:
-        if operation.first_pass is None:
-            yield finding(
-                "no-pass",
-                "caution",
-                f"operation {operation.number} ({operation.kind}, T{operation.tool}) makes no pass: its "
-                "tool cannot get there, or nothing is left for it",
-                "choose another tool, move it in the list, or disable it",
-            )
+def _middle(left: LeftOver) -> float:
+    return (left.z[0] + left.z[1]) / 2
 
 
 def off_size(view: PlanView) -> Iterator[Finding]:
-    """The exact moves leave a surface further off than they may."""
-    finished = view.plan.finished
-    if finished.over_mm > ALLOWED_OFF_MM:
-        yield finding(
-            "over-size",
-            "caution",
-            f"a surface stands {finished.over_mm:.3f} mm over what is aimed at",
-            "look at the section's finishing pass",
-        )
+    """A surface that comes out further from its aim than it may, though nothing is left over."""
+    step = to_mm(max(view.rounder.x_step / 2, view.rounder.z_step), view.job.units)
+    for finished, how, allowed in (
+        (view.plan.finished, "", ALLOWED_OFF_MM),
+        (view.plan.finished_as_read, " with the readings as rounded", ALLOWED_OFF_MM + step),
+    ):
+        if finished.over_mm <= allowed:
+            continue
+        worst = max(finished.sections, key=lambda d: d.over_mm, default=None)
+        section = view.section(worst.section) if worst else None
+        yield _over(view, section, finished.over_mm, how)
+        return
+
+
+def _over(view: PlanView, section: SectionInfo | None, over: float, how: str) -> Finding:
+    return finding(
+        "over-size",
+        "caution",
+        f"{section.label if section else 'a surface'} comes out {view.fine(over)} over what is "
+        f"aimed at{how}",
+        "measure it, and take the rest in one more cut",
+        z=view.place(section.front).z if section else None,
+    )

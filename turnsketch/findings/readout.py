@@ -1,37 +1,173 @@
-"""Findings about the readout's steps inside a tolerance."""
+"""Findings about the readout's steps inside a tolerance, and about measuring it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
+from turnsketch.findings.metal import level_moves
 from turnsketch.findings.view import PlanView, finding
-from turnsketch.plan_records import Finding, Severity
-from turnsketch.readings.moves import Rounder
+from turnsketch.findings.words import listed
+from turnsketch.part.outline_records import SectionInfo, Size
+from turnsketch.plan_records import Finding, Pass, Severity
+from turnsketch.planning.measure import ANVIL_MM, FINE_MM
+from turnsketch.rounding import figure_text, steps_inside
+from turnsketch.units import from_mm
 
-__all__ = ["few_steps"]
+__all__ = ["few_steps", "no_step", "too_short_to_measure"]
 
 CAUTION_BELOW = 4
 NOTE_BELOW = 10
 
 
+@dataclass(frozen=True, slots=True)
+class _Tight:
+    """A size with few readout steps inside its limits."""
+
+    what: str
+    axis: str
+    count: int
+    z: float | None
+    r: float | None
+
+
 def few_steps(view: PlanView) -> Iterator[Finding]:
-    """Fewer than four (caution) or ten (note) readout steps lie inside a diameter's tolerance."""
-    rounder = Rounder.of(view.lathe.readout, view.job.units)
+    """Fewer than four (caution) or ten (note) readout steps lie inside a tolerance."""
+    tight = [*_diameters(view), *_lengths(view)]
+    groups: tuple[tuple[Severity, list[_Tight]], ...] = (
+        ("caution", [t for t in tight if t.count < CAUTION_BELOW]),
+        ("note", [t for t in tight if CAUTION_BELOW <= t.count < NOTE_BELOW]),
+    )
+    for severity, found in groups:
+        for axis in ("X", "Z"):
+            sizes = [t for t in found if t.axis == axis]
+            if sizes:
+                yield _few(view, severity, axis, sizes)
+
+
+def _few(view: PlanView, severity: Severity, axis: str, sizes: list[_Tight]) -> Finding:
+    worst = min(sizes, key=lambda t: t.count)
+    step = view.rounder.x_step if axis == "X" else view.rounder.z_step
+    unit = "in" if view.job.units == "inch" else "mm"
+    return finding(
+        "few-readout-steps",
+        severity,
+        f"{_counts(sizes, axis)} clear inside the limits (a step is {figure_text(step, step)} "
+        f"{unit})",
+        _closer(view, axis) if severity == "caution" else "measure before the last cut",
+        z=worst.z,
+        r=worst.r,
+    )
+
+
+def _counts(sizes: list[_Tight], axis: str) -> str:
+    """Return "A has only 1 step of X", "A and B have only 9 steps each of X", or one by one."""
+    first, *rest = sizes
+    steps, of = f"{first.count} step{'' if first.count == 1 else 's'}", f"of the readout's {axis}"
+    if rest and len({t.count for t in sizes}) == 1:
+        return f"{listed(t.what for t in sizes)} have only {steps} each {of}"
+    told = [f"{first.what} has only {steps} {of}", *(f"{t.what} {t.count}" for t in rest)]
+    return ", ".join(told)
+
+
+def _closer(view: PlanView, axis: str) -> str:
+    """Return how to cut finer than the readout shows."""
+    if axis == "Z":
+        return "measure before the last cut, and set it with an indicator on the carriage"
+    slide = (
+        ".005 of slide is .001 on Ø" if view.job.units == "inch" else "0.10 of slide is 0.02 on Ø"
+    )
+    if view.lathe.top_slide is None:
+        return "measure before the last cut, and set it with an indicator on the cross slide"
+    return f"measure, then set the last cut with the top slide at 5°44' to the spindle ({slide})"
+
+
+def _diameters(view: PlanView) -> Iterator[_Tight]:
     for section in view.part.sections:
         size = section.diameter
-        if size is None:
+        if size is None or _outside(view, size):
             continue
-        count = rounder.x_steps_inside(size.lower, size.upper)
-        if count >= NOTE_BELOW:
+        count = view.rounder.x_steps_inside(size.lower, size.upper)
+        if count < NOTE_BELOW:
+            middle = view.place(section.front).z / 2 + view.place(section.back).z / 2
+            yield _Tight(section.label, "X", count, middle, section.front.r)
+
+
+def _lengths(view: PlanView) -> Iterator[_Tight]:
+    """Lengths end at a reading of Z at each end; what counts is the steps that their span holds."""
+    for row in view.part.inspection:
+        if row.quantity != "length" or row.reference:
             continue
-        severity: Severity = "caution" if count < CAUTION_BELOW else "note"
-        steps = "no step" if count == 0 else f"{count} step" + ("s" if count > 1 else "")
+        lower, upper = (from_mm(v, view.job.units) for v in (row.size.lower, row.size.upper))
+        count = steps_inside(lower, upper, view.rounder.z_step)
+        section = view.section(row.section)
+        z = view.place(section.back).z if section else None
+        if count < NOTE_BELOW:
+            yield _Tight(f"{row.what} {row.text}", "Z", count, z, None)
+
+
+def _outside(view: PlanView, size: Size) -> bool:
+    """Return whether no step of X lies even on a limit."""
+    return view.rounder.finish_x(size.aim, size.lower, size.upper) is None
+
+
+def no_step(view: PlanView) -> Iterator[Finding]:
+    """No step of X lies inside the limits: the sheet's figure is out of them.
+
+    Over the upper limit metal is left and can be taken; under the lower one the part is scrap.
+    """
+    for section in view.part.sections:
+        size = section.diameter
+        if size is None or not _outside(view, size):
+            continue
+        made, x = _reading(view, section)
+        scrap = x is not None and x < from_mm(size.lower, view.job.units)
+        low, high = (from_mm(v, view.job.units) for v in (size.lower, size.upper))
+        decimals = 4 if view.job.units == "inch" else 3
+        shown = (
+            ""
+            if x is None
+            else f"; the sheet's X {view.rounder.x_text(x)} is "
+            + ("under them: scrap" if scrap else "over them")
+        )
         yield finding(
-            "few-readout-steps",
-            severity,
-            f"{section.label}: the readout has {steps} of X clear inside the limits",
-            "set the last cut with the top slide at 5°44' (0.10 of slide is 0.02 on Ø), "
-            "and measure before it",
-            z=(section.front.z + section.back.z) / 2,
+            "no-readout-step",
+            "stop" if scrap else "caution",
+            f"{section.label}: no step of the readout lies inside the limits "
+            f"{low:.{decimals}f} to {high:.{decimals}f}{shown}",
+            _closer(view, "X"),
+            pass_number=made.number if made else None,
+            z=(view.place(section.front).z + view.place(section.back).z) / 2,
             r=section.front.r,
+        )
+
+
+def _reading(view: PlanView, section: SectionInfo) -> tuple[Pass | None, float | None]:
+    """Return the last pass on a section and the X at which it turns it."""
+    passes = [p for setup in view.plan.setups for p in setup.passes if p.operation == "finish"]
+    for made in reversed(passes):
+        levels = level_moves(made)
+        if made.section == section.number and made.last_on_surface and levels:
+            return made, made.readings[max(levels, key=lambda cut: cut[2] - cut[1])[0]].x
+    return None, None
+
+
+def too_short_to_measure(view: PlanView) -> Iterator[Finding]:
+    """A close diameter on a section too short for the anvils: no stop to measure before it."""
+    short = [
+        s
+        for s in view.part.sections
+        if s.diameter is not None
+        and s.diameter.upper - s.diameter.lower <= FINE_MM
+        and s.front.z - s.back.z < ANVIL_MM - 1e-9
+    ]
+    if short:
+        yield finding(
+            "short-to-measure",
+            "note",
+            f"{listed(s.label for s in short)}: shorter than the {view.text(ANVIL_MM)} that a "
+            "micrometer's anvils want, so no stop to measure stands before the last cut",
+            "measure it with a blade micrometer, and stop before the last cut all the same",
+            z=view.place(short[0].front).z,
+            r=short[0].front.r,
         )

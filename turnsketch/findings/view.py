@@ -6,13 +6,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from turnsketch.checking.records import Replay
-from turnsketch.job import Job
-from turnsketch.part.outline_records import ResolvedPart
-from turnsketch.plan_records import Finding, Pass, Plan, SetupPlan, Severity
+from turnsketch.geometry.elements import Point
+from turnsketch.job import Holding, Job, Operation
+from turnsketch.part.outline_records import ResolvedPart, SectionInfo
+from turnsketch.plan_records import Finding, Pass, Plan, PlannedOperation, SetupPlan, Severity
+from turnsketch.readings.moves import Rounder
 from turnsketch.shop.records import Chuck, Lathe, Material, Shop, Tool
-from turnsketch.units import from_mm
+from turnsketch.units import INCH_MM, from_mm
 
-__all__ = ["PlanView", "finding", "length", "worst_first"]
+__all__ = ["PlanView", "finding", "worst_first"]
 
 
 @dataclass(frozen=True)
@@ -28,16 +30,56 @@ class PlanView:
     plan: Plan
     exact: Replay
     as_read: Replay
+    index: int = 0
+    """Of the setup that is looked at, from 0."""
+    chucks: tuple[Chuck, ...] = ()
+    """What holds the work in each setup; empty: `chuck` in all."""
 
     @property
     def setup(self) -> SetupPlan:
-        """The planned setup."""
-        return self.plan.setups[0]
+        """The planned setup that is looked at."""
+        return self.plan.setups[self.index]
+
+    @property
+    def holding(self) -> Holding:
+        """How the job holds the work in it."""
+        return self.job.setups[self.index].holding
+
+    @property
+    def zero(self) -> float:
+        """What Z shows at the finished front face, mm: z of the part plus this is the setup's."""
+        return max(point.z for ring in self.setup.part for point in ring)
+
+    @property
+    def back_z(self) -> float:
+        """The part's back face in the setup's frame, millimetres."""
+        return self.zero - self.part.total_length
+
+    @property
+    def end_z(self) -> float:
+        """Z behind which this setup makes nothing: the part's back, or the setup's limit."""
+        limit = self.setup.limit_z
+        return self.back_z if limit is None else max(self.back_z, limit)
+
+    @property
+    def on_centre(self) -> bool:
+        """Whether the tailstock centre supports the front end in this setup."""
+        return self.setup.centre is not None
+
+    @property
+    def last(self) -> bool:
+        """Whether no setup follows."""
+        return self.index == len(self.plan.setups) - 1
 
     @property
     def blank_diameter(self) -> float:
         """Diameter of the blank, millimetres."""
         return 2 * max(point.r for point in self.setup.blank[0])
+
+    @property
+    def rounder(self) -> Rounder:
+        """Turns points into readings of the lathe's readout."""
+        return Rounder.of(self.lathe.readout, self.job.units)
 
     def tool(self, number: int) -> Tool:
         """Return the record of a tool that the plan uses."""
@@ -47,11 +89,49 @@ class PlanView:
         """Return the passes of the given operations, all when none is given."""
         return [p for p in self.setup.passes if not kinds or p.operation in kinds]
 
+    def by_operation(self, *kinds: str) -> list[tuple[PlannedOperation, list[Pass]]]:
+        """Return each planned operation with its passes, those that have some."""
+        pairs = [
+            (o, [p for p in self.setup.passes if p.operation_number == o.number])
+            for o in self.setup.operations
+            if not kinds or o.kind in kinds
+        ]
+        return [(operation, passes) for operation, passes in pairs if passes]
+
+    def settings(self, number: int) -> Operation | None:
+        """Return an operation as the job has it; None when the program proposed the list."""
+        listed = self.job.setups[self.index].operations
+        return None if listed is None else listed[number - 1]
+
+    def section(self, number: int | None) -> SectionInfo | None:
+        """Return a section of the part by its number."""
+        return next((s for s in self.part.sections if s.number == number), None)
+
+    def place(self, point: Point) -> Point:
+        """Return a point of the part in the setup's frame."""
+        return Point(point.z + self.zero, point.r)
+
     def text(self, millimetres: float) -> str:
         """Return a length in the job's units, as one reads it in a sentence."""
         if self.job.units == "inch":
             return f"{from_mm(millimetres, 'inch'):.3f} in"
         return f"{millimetres:.2f} mm"
+
+    def fine(self, millimetres: float) -> str:
+        """Return a small length in the job's units, one decimal finer than `text`."""
+        if self.job.units == "inch":
+            return f"{from_mm(millimetres, 'inch'):.4f} in"
+        return f"{millimetres:.3f} mm"
+
+    def z(self, millimetres: float) -> str:
+        """Return a place along Z as the sheet writes it: "Z-22.00"."""
+        return "Z" + self.text(millimetres + 0.0).rsplit(" ", 1)[0]
+
+    def volume(self, cubic_mm: float) -> str:
+        """Return a volume in the job's units."""
+        if self.job.units == "inch":
+            return f"{cubic_mm / INCH_MM**3:.4f} in³"
+        return f"{cubic_mm:.1f} mm³"
 
 
 def finding(
@@ -69,14 +149,9 @@ def finding(
     return Finding(code, severity, message, setup, pass_number, z, remedy, r)
 
 
-def length(view: PlanView, millimetres: float) -> str:
-    """Return a length in the job's units; see `PlanView.text`."""
-    return view.text(millimetres)
-
-
 _ORDER = {"stop": 0, "caution": 1, "note": 2}
 
 
 def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return the findings in order: stop, caution, note; then by pass."""
+    """Return the findings in order: stop, caution, note; then by pass and code."""
     return tuple(sorted(findings, key=lambda f: (_ORDER[f.severity], f.pass_number or 0, f.code)))

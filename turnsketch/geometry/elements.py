@@ -22,6 +22,7 @@ __all__ = [
     "mirrored_in_z",
     "moved",
     "reversed_chain",
+    "split_at_extremes",
 ]
 
 Turn = Literal["cw", "ccw"]
@@ -182,6 +183,33 @@ def chain_chords(elements: Iterable[Element], chord: float) -> list[Point]:
             if not points or point.distance(points[-1]) > 1e-12:
                 points.append(point)
     return points
+
+
+def split_at_extremes(
+    element: Element, *, along: bool = True, across: bool = True
+) -> list[Element]:
+    """Return an arc cut where it is farthest out along z and across (r); a line as it is.
+
+    Parameters
+    ----------
+    along, across : bool
+        Whether the places of greatest and least z, and of greatest and least r, count.
+    """
+    if isinstance(element, Line):
+        return [element]
+    centre, radius = element.centre, element.radius
+    ways = [(1.0, 0.0), (-1.0, 0.0)] if along else []
+    ways += [(0.0, 1.0), (0.0, -1.0)] if across else []
+    cuts: list[tuple[float, Point]] = []
+    for z, r in ways:
+        sign = 1.0 if element.sweep > 0 else -1.0
+        turned = sign * (math.atan2(r, z) - element.start_angle) % (2 * math.pi)
+        share = turned / abs(element.sweep)
+        if 1e-6 < share < 1 - 1e-6:
+            # Straight above, below and beside its centre the places on a circle are exact.
+            cuts.append((share, Point(centre.z + z * radius, centre.r + r * radius)))
+    points = [element.start, *(p for _, p in sorted(cuts)), element.end]
+    return [Arc(a, b, centre, element.turn) for a, b in zip(points[:-1], points[1:], strict=True)]
 
 
 def moved(element: Element, by: Point) -> Element:

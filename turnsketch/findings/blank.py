@@ -1,0 +1,104 @@
+"""Findings about the blank: thick enough, long enough, and its skin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from turnsketch.findings.metal import level_moves
+from turnsketch.findings.room import room_behind
+from turnsketch.findings.view import PlanView, finding
+from turnsketch.part.text import parse
+from turnsketch.plan_records import Finding
+from turnsketch.shop.records import Bar
+
+__all__ = ["blank_too_short", "blank_too_small", "skin_scraped", "swing"]
+
+SKIN_MM = 0.5
+"""The first cut on a black bar goes at least so deep, under its hard skin (common practice)."""
+
+
+def blank_too_small(view: PlanView) -> Iterator[Finding]:
+    """The bar is thinner than the part."""
+    needed = view.part.greatest_diameter
+    if needed <= view.blank_diameter + 1e-6:
+        return
+    widest = max(view.part.sections, key=lambda s: max(s.front.r, s.back.r))
+    yield finding(
+        "blank-too-small",
+        "stop",
+        f"the part needs Ø{view.text(needed)} ({widest.label}), "
+        f"the blank has only Ø{view.text(view.blank_diameter)}",
+        _thicker_bar(view, needed),
+        z=view.place(widest.front).z,
+    )
+
+
+def _thicker_bar(view: PlanView, needed: float) -> str:
+    """Return which bar of the rack is thick enough."""
+    material = view.job.part.material
+    fitting = [
+        (diameter, bar)
+        for bar in view.shop.bars
+        if not bar.materials or material in bar.materials
+        if (diameter := _diameter(bar)) >= needed + (2 * SKIN_MM if bar.skin == "black" else 0.0)
+    ]
+    if not fitting:
+        return f"take a bar of at least Ø{view.text(needed)}; the rack has none so thick"
+    bar = min(fitting, key=lambda pair: pair[0])[1]
+    size = bar.size if bar.size.endswith("in") else f"{bar.size} mm"
+    return f"take a thicker bar: the rack has Ø{size}, {bar.skin}"
+
+
+def _diameter(bar: Bar) -> float:
+    return parse(bar.size, "mm", {"diameter"}).nominal
+
+
+def blank_too_short(view: PlanView) -> Iterator[Finding]:
+    """Part, parting cut and the least grip do not all fit into the blank's length."""
+    room = room_behind(view)
+    if room.missing <= 0 or room.from_grip:
+        return
+    what = "the part" if room.blade_mm == 0 else "the part, its parting cut"
+    yield finding(
+        "blank-too-short",
+        "stop" if room.short_mm > room.blade_mm else "caution",
+        f"the blank is {view.text(room.short_mm)} too short for {what} and the "
+        f"{view.text(view.chuck.least_grip_mm)} of grip that this shop asks for",
+        f"cut the blank at least {view.text(room.short_mm)} longer",
+        z=view.back_z,
+    )
+
+
+def skin_scraped(view: PlanView) -> Iterator[Finding]:
+    """A first cut on black bar that runs in the hard skin, or skin that stays on the part."""
+    radius = view.blank_diameter / 2
+    spare = radius - view.part.greatest_diameter / 2
+    if view.job.blank.skin != "black" or spare < -1e-6:
+        return
+    levels = [(r, p.number) for p in view.passes("rough", "finish") for *_, r in level_moves(p)]
+    outermost = max(levels, default=(radius - spare, None))
+    depth = min(spare, radius - outermost[0])
+    if depth >= SKIN_MM - 1e-6:
+        return
+    yield finding(
+        "black-skin",
+        "caution",
+        f"the first cut on this black bar is only {view.text(depth)} deep: it runs in the hard, "
+        f"scaly skin, which wants {view.text(SKIN_MM)} at least and blunts the edge",
+        "take a bright bar, or a thicker one"
+        if spare < SKIN_MM
+        else "set a deeper first cut, or a smaller allowance for it",
+        pass_number=outermost[1],
+    )
+
+
+def swing(view: PlanView) -> Iterator[Finding]:
+    """The blank does not turn over the bed."""
+    if view.blank_diameter > view.lathe.swing_mm:
+        yield finding(
+            "swing",
+            "stop",
+            f"{view.lathe.name} swings Ø{view.text(view.lathe.swing_mm)}, "
+            f"the blank has Ø{view.text(view.blank_diameter)}",
+            "choose a larger lathe",
+        )
