@@ -12,7 +12,7 @@ from turnsketch.part.outline_records import InspectionRow, Size
 from turnsketch.sheet.advice import preflight
 from turnsketch.sheet.content import SheetInput, sheet_content
 from turnsketch.sheet.records import SheetRow
-from turnsketch.sheet.tool_setting import touch_z_mm
+from turnsketch.sheet.touching import face_touch
 from turnsketch.shop.records import Readout
 
 
@@ -44,7 +44,7 @@ def test_a_measure_stop_stands_before_its_finish(pin: SheetInput) -> None:
     assert rows[index].expected == "25.40"
     assert rows[index].places == ("Z −30", "Z −55")
     assert rows[index + 1].number == "9"
-    assert "0.003 too deep" in rows[index].words
+    assert "last chance 0.003" in rows[index + 1].notes
     assert rows[index + 1].after == ("24.987", "25.000")
 
 
@@ -76,11 +76,15 @@ def test_black_bar_is_no_reference(pin: SheetInput) -> None:
 
 def test_blade_read_at_its_right_corner_enters_its_width(pin: SheetInput) -> None:
     blade = next(t for t in pin.plan.setups[0].tools if t.number == 5)
-    assert touch_z_mm(blade) == 0.0
+    touch = face_touch(blade)
+    assert touch is not None
+    assert touch.offset == 0.0
     moved = tuple(
         change(p, ring=tuple(type(q)(q.z - 3.0, q.r) for q in p.ring)) for p in blade.pieces
     )
-    assert touch_z_mm(change(blade, reference="right", pieces=moved)) == 3.0
+    touch = face_touch(change(blade, reference="right", pieces=moved))
+    assert touch is not None
+    assert touch.offset == 3.0
 
 
 def test_details_have_letters_and_rows_point_to_them(pin: SheetInput) -> None:
@@ -89,7 +93,7 @@ def test_details_have_letters_and_rows_point_to_them(pin: SheetInput) -> None:
     facts = {fact.label: fact.value for fact in sheet.details[0].facts}
     assert facts["Set the scale to"] == "17.354°"
     assert facts["Slide dial"] == "from 0 to 4t 19.1d"
-    assert facts["Start"] == "X 25.00   Z −57.800"
+    assert sheet.details[0].ways == (("10", "25.00", "−57.800", "30.00", "−65.800"),)
     assert len(sheet.details[1].steps) == 25
     assert "see detail B" in next(r for r in sheet.rows if r.number == "12").notes
 
@@ -108,8 +112,7 @@ def test_cuts_of_one_taper_share_a_detail(pin: SheetInput) -> None:
     assert [detail.letter for detail in sheet.details] == ["A", "B"]
     assert sheet.details[0].title.startswith("A   Passes 10, 11, T2")
     labels = [fact.label for fact in sheet.details[0].facts]
-    assert "Start, pass 10" in labels
-    assert "End on the part, pass 11" in labels
+    assert [way[0] for way in sheet.details[0].ways] == ["10", "11"]
     assert labels.count("Slide travel") == 1
 
 

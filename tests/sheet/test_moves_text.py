@@ -8,7 +8,8 @@ import msgspec
 
 from turnsketch.geometry.elements import Point
 from turnsketch.plan_records import Move, MoveKind, Pass, Reading, TaperSetting
-from turnsketch.sheet.moves_text import MOST_MOTIONS, bring_to, motions_of, row_texts, set_x_of
+from turnsketch.sheet.motions import joined_pair, motions_of, set_x_of
+from turnsketch.sheet.moves_text import MOST_MOTIONS, bring_to, row_texts
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.shop.records import Readout
 
@@ -137,6 +138,32 @@ def test_top_slide_goes_back_after_x_is_out() -> None:
     assert off.then == ("Z+2",)
 
 
+def test_an_air_way_and_a_cut_of_one_wheel_are_one_motion() -> None:
+    step = make(
+        (36, 2), ("position", 36, -21), ("position", 23, -21), ("cut", 21, -21),
+        ("position", 36, -21), ("position", 36, 2),
+    )  # fmt: skip
+    (row,) = row_texts(step, NUMBERS, fresh_tool=False)
+    # Z first with X clear, then X in: feeding begins at 23. Four motions: Z, X, X, Z.
+    assert (row.start, row.setting, row.cut_to) == ("X 36\nfeed X 23", "Z −21.00", "X 21.00")
+    assert (row.then, row.back, row.motions) == (("X out 36",), "Z+2", MOST_MOTIONS)
+
+
+def test_a_wheel_is_not_turned_back_and_forth_between_two_passes() -> None:
+    first = motions_of(make((36, 2), ("cut", 20, 2), ("position", 36, 2), ("position", 36, 5)))
+    then = motions_of(make((36, 5), ("position", 36, 3), ("cut", 20, 3)))
+    joined = joined_pair(first, then)
+    assert joined is not None
+    assert [m.axis for m in joined[0]] == ["X", "X"]
+    assert (joined[1][0].before.z, joined[1][0].after.z) == (2, 3)
+    # Beyond the way that was planned nothing may be joined.
+    beyond = motions_of(make((36, 5), ("position", 36, -3), ("cut", 20, -3)))
+    assert joined_pair(first, beyond) is None
+    home = joined_pair(first, then, 3.0)
+    assert home is not None
+    assert home[1][0].cut
+
+
 def test_set_over_shows_z_alone() -> None:
     step = make((25, 2), ("cut", 30, -65), ("position", 34, -65), direction="taper")
     step = msgspec.structs.replace(step, taper=TaperSetting("set-over", 0.05, 67.0))
@@ -148,3 +175,24 @@ def test_pass_without_a_cut_still_gives_rows() -> None:
     step = make((36, 2), ("position", 36, 40))
     (row,) = row_texts(step, NUMBERS, fresh_tool=False)
     assert row.then == ("Z+40",)
+
+
+def test_a_shoulder_is_faced_before_the_slide_goes_back() -> None:
+    step = make(
+        (36, 2), ("position", 25, 2), ("cut", 30, -65), ("cut", 38, -65), ("position", 40, -65),
+        ("position", 40, 2), direction="taper",
+    )  # fmt: skip
+    step = msgspec.structs.replace(step, taper=TaperSetting("top slide", 0.3, 8.382))
+    row, off = row_texts(step, NUMBERS, fresh_tool=False, slide="4t 19.1d")
+    assert row.then == ("face out to X 40", "slide back to 0")
+    assert row.motions == MOST_MOTIONS
+    assert off.then == ("Z+2",)
+
+
+def test_a_hole_from_the_tailstock_counts_on_the_quill() -> None:
+    step = make((120, 61), ("position", 0, 61), ("position", 0, 2), ("cut", 0, -3.7),
+                ("position", 0, 2))  # fmt: skip
+    step = msgspec.structs.replace(step, direction="drill", quill_depth_mm=3.7)
+    (row,) = row_texts(step, NUMBERS, fresh_tool=True)
+    assert (row.start, row.setting, row.cut_to) == ("tailstock", "touch: 0", "quill\n3.7")
+    assert set_x_of(step) is None

@@ -58,6 +58,8 @@ def test_text_is_searchable(texts: list[str]) -> None:
         "Set-up", "never beyond Z −76", "Before the first cut", "Levers and tool changes",
         "The job in pictures", "Inspection", "Ø25 h6", "24.987", "KEEP X", "face out to",
         "in 0t 48d", "STOP the spindle", "see detail A", "grip 13", "Signed", "2.6 × Ø",
+        "Dry run", "Paper touch", "Trial cut", "last chance 0.003", "carriage LOCKED",
+        "edge note −0.3", "blue the gauge", "Power feed: knock it off", "readout follows",
     ):  # fmt: skip
         assert words in whole, words
 
@@ -115,7 +117,7 @@ def test_pass_table_heads_repeat(texts: list[str]) -> None:
 
 def test_bookmarks(reader: pypdf.PdfReader) -> None:
     titles = [entry.title for entry in reader.outline if not isinstance(entry, list)]
-    assert titles == ["Set-up", "Passes", "Details", "Inspection"]
+    assert titles == ["Set-up", "The job in pictures", "Passes", "Details", "Inspection"]
 
 
 def test_fillable_boxes_lie_inside_the_page(reader: pypdf.PdfReader) -> None:

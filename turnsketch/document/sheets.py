@@ -39,8 +39,12 @@ def plan(job: Job, shop: Shop | None = None) -> Plan:
     return planned(checked(job), shop)
 
 
-def write_sheet(plan: Plan, path: str | os.PathLike[str], paper: Paper = "A4") -> None:
+def write_sheet(
+    plan: Plan, path: str | os.PathLike[str], paper: Paper = "A4", *, gauge: bool = False
+) -> None:
     """Write the pass sheet of `plan` as PDF; the file is replaced in one step.
+
+    With `gauge` a page with the profile in true size stands last, if the part has arcs or tapers.
 
     Raises
     ------
@@ -50,7 +54,7 @@ def write_sheet(plan: Plan, path: str | os.PathLike[str], paper: Paper = "A4") -
     from turnsketch.document.files import write_bytes
     from turnsketch.sheet.pdf import sheet_bytes
 
-    write_bytes(sheet_bytes(sheet_input(plan), paper), Path(path))
+    write_bytes(sheet_bytes(sheet_input(plan), paper, gauge=gauge), Path(path))
 
 
 def sheet_input(plan: Plan) -> SheetInput:

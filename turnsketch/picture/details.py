@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from typing import Literal
 
 from turnsketch.geometry.elements import Arc, Point
 from turnsketch.picture.canvas import Figure, Margins
-from turnsketch.picture.display_list import Arrow, Box, DisplayList, Fill, Spot, Stroke
+from turnsketch.picture.display_list import Arrow, Box, DisplayList, Fill, Role, Spot, Stroke
 from turnsketch.picture.shapes import around, clipped, mirrored, profile, turned_over
 from turnsketch.plan_records import Pass, Ring, SetupPlan, ToolRecord
 
@@ -16,34 +17,84 @@ __all__ = ["path_picture", "tool_picture"]
 _CHORD = 0.02
 
 
-def tool_picture(tool: ToolRecord, width_mm: float, height_mm: float) -> DisplayList:
+def tool_picture(
+    tool: ToolRecord,
+    width_mm: float,
+    height_mm: float,
+    corner: Point | None = None,
+    touches: Literal["left", "right", "straight edge"] = "left",
+) -> DisplayList:
     """Return the end of a tool with its reference corner, seen from where one stands.
 
     The work is at the top of the picture and the chuck on its left. The two thin lines are what X
     and Z belong to; where they cross is the place that the readout shows.
+
+    Parameters
+    ----------
+    tool : ToolRecord
+        The tool.
+    width_mm, height_mm : float
+        Room on paper.
+    corner : Point, optional
+        The corner of the work that is touched for Z, seen from the reference (r upward from it,
+        away from the axis); at r = 0 or less the face goes on along the tool. None: no work.
+    touches : str
+        Side of the tool that touches; or a straight edge on the face touches its right side.
     """
-    cutting = [turned_over(piece.ring) for piece in tool.pieces if piece.cuts]
-    box = around(cutting or [turned_over(piece.ring) for piece in tool.pieces])
-    reach = min(max(box.width, 0.6 * box.height, 3.0), 14.0)
-    low = Point(min(box.low.z, 0.0), max(-1.15 * reach, box.low.r * 1.1))
-    model = Box(
-        Point(max(low.z, -reach) - 0.15 * reach, low.r),
-        Point(min(max(box.high.z, 0.0), reach) + 0.15 * reach, 0.12 * reach),
-    )
-    figure = Figure(model, width_mm, height_mm, Margins(1, 6, 4, 1))
+    model = _tool_window(tool)
+    figure = Figure(model, width_mm, height_mm, Margins(1, 6, 5, 1))
+    if corner is not None:
+        _work(figure, corner, touches)
     for passive in (True, False):
         for piece in tool.pieces:
             ring = clipped(turned_over(piece.ring), model)
             if ring and piece.cuts != passive:
-                role = "tool" if piece.cuts else "holder"
-                figure.add(Fill((ring,), "tool" if piece.cuts else "holder"))
-                figure.add(Stroke(ring, "tool" if role == "tool" else "holder", closed=True))
+                role: Role = "tool" if piece.cuts else "holder"
+                figure.add(Fill((ring,), role), Stroke(ring, role, closed=True))
     figure.line("chosen", Point(model.low.z, 0.0), Point(model.high.z, 0.0))
     figure.line("chosen", Point(0.0, model.low.r), Point(0.0, model.high.r))
     figure.write(Point(model.high.z, 0.0), "X", anchor="start", offset=(1.0, 0.0), bold=True)
-    figure.write(Point(0.0, model.high.r), "Z", offset=(0.0, 2.0), bold=True)
+    figure.write(Point(0.0, model.high.r), "Z", offset=(0.0, 2.5), bold=True)
     figure.add(Spot(Point(0.0, 0.0), "chosen", 1.8))
     return figure.finished(f"T{tool.number}")
+
+
+def _tool_window(tool: ToolRecord) -> Box:
+    """Return what is shown of a tool: its corner, large, and all of a small tool's end."""
+    cutting = [piece.ring for piece in tool.pieces if piece.cuts]
+    box = around(cutting or [piece.ring for piece in tool.pieces])
+    reach = max(7 * tool.nose_radius, 4.0)
+    if tool.kind not in ("turning", "round"):
+        reach = max(1.4 * box.width, 4.0)
+    elif tool.kind == "round":
+        reach = max(2.4 * tool.nose_radius, 3.0)
+    reach = min(reach, 14.0)
+    left, right = {"left": (0.45, 1.05), "centre": (0.75, 0.75), "right": (1.05, 0.45)}[
+        tool.reference
+    ]
+    top = max(0.3 * reach, -1.3 * box.low.r)
+    return Box(Point(-left * reach, -0.95 * reach), Point(right * reach, top))
+
+
+def _work(figure: Figure, corner: Point, touches: str) -> None:
+    """Draw the touched work, or the straight edge on its face; turned over like the tool."""
+    model = figure.model
+    if touches == "straight edge":
+        thick = 0.18 * model.width
+        side = Box(Point(corner.z, model.low.r), Point(corner.z + thick, model.high.r))
+        work = Box(Point(model.low.z, 0.45 * model.high.r), Point(corner.z, model.high.r))
+        _block(figure, work, "part")
+        _block(figure, side, "jaws")
+        return
+    low = -corner.r if corner.r > 0 else 0.45 * model.low.r
+    ends = (model.low.z, corner.z) if touches == "left" else (corner.z, model.high.z)
+    _block(figure, Box(Point(ends[0], low), Point(ends[1], model.high.r)), "part")
+
+
+def _block(figure: Figure, box: Box, role: Role) -> None:
+    ring = (box.low, Point(box.high.z, box.low.r), box.high, Point(box.low.z, box.high.r))
+    if box.high.z > box.low.z and box.high.r > box.low.r:
+        figure.add(Fill((ring,), role), Stroke(ring, "edge", closed=True))
 
 
 def _way(step: Pass) -> list[Point]:

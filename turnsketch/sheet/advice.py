@@ -10,12 +10,17 @@ import math
 from collections.abc import Iterable
 
 from turnsketch.part.outline_records import InspectionRow
-from turnsketch.plan_records import Pass, Plan
+from turnsketch.plan_records import Pass, Plan, SetupPlan, WarmGrowth
+from turnsketch.readings.corrections import warm_growth_mm
+from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import SheetInput
 from turnsketch.shop.records import Dial, Readout
 from turnsketch.units import Units, from_mm
 
-__all__ = ["GENERAL_CAUTIONS", "coolant_lines", "dial_words", "instruments", "preflight"]
+__all__ = ["GENERAL_CAUTIONS", "centre_lines", "dial_words", "instruments", "preflight"]
+
+_WARM_BAR_KELVIN = 30.0
+"""How much a long bar warms in roughing (common practice's example)."""
 
 GENERAL_CAUTIONS = (
     "No gloves at turning work; no loose sleeves, ring or watch; hair tied. Eye protection on.",
@@ -46,7 +51,7 @@ def preflight(readout: Readout, dial: Dial, units: Units) -> tuple[str, ...]:
         f"Cross dial: {dial_words(dial)}.",
         "Last motion onto every reading in the cutting direction. Overshot: back half a turn and "
         "come again. Count turns after the slack is out.",
-        "Each tool on centre height: facing must leave no pip.",
+        'Power feed: knock it off at "power until", the rest by wheel.',
     ]
     if not (readout.counts_z_up_away_from_chuck and readout.counts_x_up_outward):
         lines.append("Set the readout's signs as this sheet has them before you begin.")
@@ -66,15 +71,33 @@ def dial_words(dial: Dial) -> str:
     return words
 
 
-def coolant_lines(given: SheetInput) -> tuple[str, ...]:
-    """Return which tools run wet and which dry; nothing when it is left to the user for all."""
-    used = {step.tool for setup in given.plan.setups for step in setup.passes}
+def centre_lines(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple[str, ...]:
+    """Return what the tailstock centre asks for; nothing without one (common practice)."""
+    holding = given.job.setups[setup.number - 1].holding
+    if not holding.centre and setup.centre is None:
+        return ()
     lines = []
-    for kind, words in (("coolant", "with coolant"), ("dry", "dry")):
-        tools = [f"T{t.number}" for t in given.tools if t.number in used and t.coolant == kind]
-        if tools:
-            lines.append(f"{', '.join(tools)} {words}")
+    for warm in _warm(given, setup):
+        lines.append(
+            f"Centre: snug, and eased when the bar warms: {numbers.length(warm.size_mm)} "
+            f"{numbers.unit} grow {numbers.fine(warm.growth_mm)} at {warm.kelvin:.0f} K."
+        )
+    if setup.ends_check is None:
+        lines.append(
+            "Centre: after the first cut measure both ends; half the difference is the "
+            "tailstock's error. Thicker at the tailstock: move it toward you."
+        )
     return tuple(lines)
+
+
+def _warm(given: SheetInput, setup: SetupPlan) -> tuple[WarmGrowth, ...]:
+    """Return how the bar grows in length; the plan's figures where it has them."""
+    found = tuple(warm for warm in setup.warm if warm.what == "length")
+    if found or setup.stick_out_mm <= 0:
+        return found
+    expansion = given.material.expansion_um_m_k if given.material else 11.5
+    grown = warm_growth_mm(setup.stick_out_mm, _WARM_BAR_KELVIN, expansion)
+    return (WarmGrowth("length", setup.stick_out_mm, _WARM_BAR_KELVIN, grown),)
 
 
 def _micrometer(diameter_mm: float, units: Units) -> str:

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import math
+import re
+from dataclasses import replace
 
+from turnsketch.checking.records import SetupReplay
+from turnsketch.checking.replay import replay
 from turnsketch.part.outline_records import InspectionRow
 from turnsketch.picture.shapes import around
 from turnsketch.plan_records import Finding, LeftOver, PlannedOperation, SetupPlan
-from turnsketch.sheet.advice import GENERAL_CAUTIONS, coolant_lines, instruments, preflight
+from turnsketch.sheet.advice import GENERAL_CAUTIONS, centre_lines, instruments, preflight
 from turnsketch.sheet.detail_content import details, letters
+from turnsketch.sheet.dry_run import dry_run_lines
+from turnsketch.sheet.fine_feed import fine_feed_lines
+from turnsketch.sheet.hand_work import coolant_lines, deburr_words, finish_lines
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.pass_rows import pass_rows, rpm_text
 from turnsketch.sheet.records import (
@@ -21,7 +28,8 @@ from turnsketch.sheet.records import (
     SheetContent,
     SheetInput,
 )
-from turnsketch.sheet.tool_setting import tool_lines
+from turnsketch.sheet.rescue import rescue_lines
+from turnsketch.sheet.tool_setting import setting_lines, tool_lines
 from turnsketch.units import from_mm
 
 __all__ = ["SheetContent", "SheetInput", "sheet_content", "sheet_numbers"]
@@ -40,18 +48,24 @@ def sheet_content(given: SheetInput) -> SheetContent:
     plan = given.plan
     ordered = sorted(plan.findings, key=lambda f: _SEVERITIES.index(f.severity))
     name = given.job.title or given.part.name
+    played = given.replay or replay(plan)
     return SheetContent(
         title=_title(given, numbers),
         mark=plan.mark,
         job=name,
         stops=tuple(_stop_text(f, numbers) for f in ordered if f.severity == "stop"),
-        setups=tuple(_setup(given, setup, numbers) for setup in plan.setups),
+        setups=tuple(
+            _setup(given, setup, numbers, seen)
+            for setup, seen in zip(plan.setups, played.setups, strict=False)
+        ),
         findings=tuple(_finding(f, numbers, len(plan.setups)) for f in ordered),
         cautions=GENERAL_CAUTIONS,
         instruments=instruments(given),
         coolant=coolant_lines(given),
-        inspection=tuple(_inspection(row, numbers) for row in given.part.inspection),
+        inspection=_inspections(given, numbers),
         left_over=tuple(_left_over(item, numbers) for item in plan.finished.left_over),
+        finish=finish_lines(given, numbers),
+        rescue=rescue_lines(given, numbers),
         forecast=_forecast(given, numbers),
     )
 
@@ -71,18 +85,33 @@ def _title(given: SheetInput, numbers: Numbers) -> tuple[Fact, ...]:
     return tuple(fact for fact in facts if fact.value)
 
 
-def _setup(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> SetupSheet:
+def _setup(
+    given: SheetInput, setup: SetupPlan, numbers: Numbers, played: SetupReplay
+) -> SetupSheet:
     shop = {tool.number: tool for tool in given.tools}
     dial = given.lathe.cross_dial
     several = len(given.plan.setups) > 1
+    tools = tool_lines(given, setup, numbers)
     return SetupSheet(
         setup=setup,
         heading=f"Setup {setup.number}: {setup.name}" if several else "Set-up",
         facts=_setup_facts(given, setup, numbers),
-        preflight=preflight(given.lathe.readout, dial, numbers.units),
-        tools=tool_lines(given, setup, numbers),
+        preflight=preflight(given.lathe.readout, dial, numbers.units)
+        + centre_lines(given, setup, numbers),
+        setting=setting_lines(given, setup, tools, numbers),
+        fine_feed=fine_feed_lines(given, setup, numbers),
+        dry_run=dry_run_lines(setup, played, numbers),
+        tools=tools,
         operations=tuple(_operation(o, setup, numbers) for o in setup.operations if o.first_pass),
-        rows=pass_rows(setup, numbers, given.lathe, shop, letters(setup)),
+        rows=pass_rows(
+            setup,
+            numbers,
+            given.lathe,
+            shop,
+            letters(setup),
+            material=given.material,
+            deburr=deburr_words(given, setup, numbers),
+        ),
         details=details(given, setup, numbers),
     )
 
@@ -93,7 +122,7 @@ def _setup_facts(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple
     diameter = 2 * around(setup.blank).high.r
     ratio = setup.stick_out_mm / diameter if diameter else 0.0
     reason = f", {setup.greatest_rpm_reason}" if setup.greatest_rpm_reason else ""
-    cuts = [m.to.z for step in setup.passes for m in step.moves if m.kind == "cut"]
+    cuts = [(m.to.z, step.tool) for step in setup.passes for m in step.moves if m.kind == "cut"]
     facts = [
         Fact("Blank", f"Ø{blank.diameter} × {blank.length} {unit}, {blank.skin}"),
         Fact("Held in", f"{given.chuck.name}{', with centre' if holding.centre else ''}"),
@@ -101,10 +130,14 @@ def _setup_facts(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple
         Fact("Stick-out", f"{numbers.length(setup.stick_out_mm)} {unit} = {ratio:.1f} × Ø"),
         Fact("Jaw face to Z 0", f"{numbers.length(-setup.jaw_face_z)} {unit}"),
         Fact("Raw face", f"Z {numbers.signed(setup.raw_front_z)}"),
+        *((Fact("Z is found", setup.zero_from),) if setup.zero_from else ()),
         Fact("NEVER BEYOND", f"Z {numbers.signed(setup.never_beyond_z)}"),
     ]
     if cuts:
-        facts.append(Fact("Carriage stop", f"Z {numbers.signed(min(cuts))}, the deepest cut"))
+        deepest, tool = min(cuts)
+        # The stop holds the carriage, and each tool stands elsewhere on it.
+        stop = f"Z {numbers.signed(deepest)}, T{tool}'s deepest cut"
+        facts.append(Fact("Carriage stop", stop))
     facts.append(Fact("Greatest speed", f"{setup.greatest_rpm:.0f} rpm{reason}"))
     return tuple(facts)
 
@@ -121,13 +154,26 @@ def _operation(op: PlannedOperation, setup: SetupPlan, numbers: Numbers) -> Oper
         op.number,
         kind,
         f"T{op.tool}",
-        rpm_text(op.rpm, op.surface_speed_m_min),
+        _speeds(op, setup),
         numbers.feed(op.feed_mm_per_rev) if op.feed_mm_per_rev else "hand",
         passes,
         f"{minutes:.1f}",
         op.reason,
         "" if op.speed_limited_by == "surface speed" else op.speed_limited_by,
     )
+
+
+def _speeds(op: PlannedOperation, setup: SetupPlan) -> str:
+    """Return an operation's speed; where it changes, from which pass on."""
+    text, last = "", ""
+    for step in setup.passes:
+        if step.operation_number != op.number:
+            continue
+        rpm = rpm_text(step.rpm, step.surface_speed_m_min)
+        if rpm != last:
+            text += f"\nfrom {step.number}: {rpm}" if text else rpm
+        last = rpm
+    return text or rpm_text(op.rpm, op.surface_speed_m_min)
 
 
 def _where(finding: Finding, numbers: Numbers, setups: int) -> str:
@@ -137,7 +183,7 @@ def _where(finding: Finding, numbers: Numbers, setups: int) -> str:
     if finding.pass_number is not None:
         parts.append(f"pass {finding.pass_number}")
     if finding.z is not None:
-        parts.append(f"Z {numbers.signed(round(finding.z, 3))}")
+        parts.append(f"Z {numbers.near(finding.z)}")
     return ", ".join(parts)
 
 
@@ -156,6 +202,25 @@ def _finding(finding: Finding, numbers: Numbers, setups: int) -> FindingLine:
     )
 
 
+_NAMED = re.compile(r"section (\d+) \((.+?)\)(, .*)?$")
+
+
+def _inspections(given: SheetInput, numbers: Numbers) -> tuple[InspectionLine, ...]:
+    """Return the sizes to measure, each surface by its name alone where no other has it."""
+    rows = given.part.inspection
+    found = [_NAMED.match(row.what) for row in rows]
+    numbers_of: dict[str, set[str]] = {}
+    for match in found:
+        if match:
+            numbers_of.setdefault(match[2], set()).add(match[1])
+    lines = []
+    for row, match in zip(rows, found, strict=True):
+        alone = match is not None and len(numbers_of[match[2]]) == 1
+        what = f"{match[2]}{match[3] or ''}" if match and alone else row.what
+        lines.append(_inspection(replace(row, what=what), numbers))
+    return tuple(lines)
+
+
 def _inspection(row: InspectionRow, numbers: Numbers) -> InspectionLine:
     write = numbers.angle if row.quantity == "angle" else numbers.fine
     limits = ("", "") if row.reference else (write(row.size.lower), write(row.size.upper))
@@ -170,7 +235,7 @@ def _inspection(row: InspectionRow, numbers: Numbers) -> InspectionLine:
 
 
 def _left_over(item: LeftOver, numbers: Numbers) -> LeftOverLine:
-    low, high = (numbers.signed(round(z, 2)) for z in item.z)
+    low, high = (numbers.near(z) for z in item.z)
     radius = f", R{numbers.length(item.fillet_mm)} stays" if item.fillet_mm else ""
     height = f"{numbers.fine(item.height_mm)} {numbers.unit}{radius}"
     return LeftOverLine(f"Z {low} to {high}", height, item.reason or item.cause, item.remedy)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from turnsketch.part.outline_records import SectionInfo
@@ -30,7 +31,10 @@ def _needs_detail(step: Pass) -> bool:
 
 
 def _groups(setup: SetupPlan) -> list[list[Pass]]:
-    """Return the passes that need a detail; cuts of one taper with one setting share theirs."""
+    """Return the passes that need a detail.
+
+    Cuts of one taper with one setting, and arcs of one section with one tool, share theirs.
+    """
     groups: list[list[Pass]] = []
     for step in setup.passes:
         if not _needs_detail(step):
@@ -38,7 +42,8 @@ def _groups(setup: SetupPlan) -> list[list[Pass]]:
         before = groups[-1][-1] if groups else None
         same = (
             before is not None
-            and step.taper is not None
+            and step.steps is None
+            and before.steps is None
             and (before.taper, before.section, before.tool) == (step.taper, step.section, step.tool)
         )
         if same:
@@ -77,15 +82,14 @@ def _detail(
     numbers: Numbers,
 ) -> Detail:
     step = group[-1]
-    facts = [fact for each in group for fact in _ends(each, numbers, len(group) > 1)]
-    facts += _arc_facts(step, section, numbers)
+    facts = [*_arc_facts(section, numbers)]
     words: list[str] = []
     how = "arc"
     rows: tuple[tuple[str, str, str], ...] = ()
     if step.taper is not None:
         how = _MEANS[step.taper.means]
         facts += _taper_facts(step.taper, given, numbers)
-        words += _taper_words(step.taper, given)
+        words += _taper_words(step.taper, given, numbers)
     if step.steps is not None:
         how = "in steps"
         facts.append(Fact("Cusp that stays", f"{numbers.fine(step.steps.cusp)} {numbers.unit}"))
@@ -93,45 +97,52 @@ def _detail(
         rows = _step_rows(step.steps, numbers)
         words.append(
             "For each row set Z first, then turn X in to its figure, and back off X before the "
-            "next Z. Tick it. Blend the cusps with a file, handle on, clear of the jaws."
+            "next Z. Tick it. What stays is to be filed: handle on, left-handed, clear of the "
+            "jaws, until the gauge lies on it without light."
         )
     which = f"Pass {step.number}"
     if len(group) > 1:
         which = f"Passes {', '.join(str(each.number) for each in group)}"
     title = f"{letter}   {which}, T{step.tool}: {step.surface}, {how}"
-    return Detail(letter, title, step, tuple(facts), tuple(words), rows)
+    if step.steps is None and step.taper is None:
+        words.append("Try the way in air first, the tool clear on X by 2 mm or more.")
+    ways = tuple(way for each in group for way in _ways(each, numbers))
+    return Detail(letter, title, step, tuple(facts), tuple(words), rows, ways)
 
 
-def _ends(step: Pass, numbers: Numbers, several: bool) -> Iterator[Fact]:
-    """Say where the readout stands at the first and the last cut's ends."""
-    before, last = step.start_reading, None
+def _ways(step: Pass, numbers: Numbers) -> Iterator[tuple[str, ...]]:
+    """Return where the readout stands at the cut's ends; an arc's own line has its centre too.
+
+    The readout does not see the top slide, and X stands still with the tailstock set over: there
+    the end is where the tool stands on the part.
+    """
+    here, before = step.start, step.start_reading
     first: Reading | None = None
+    last = before
+    arcs: list[tuple[str, ...]] = []
     for move, reading in zip(step.moves, step.readings, strict=True):
-        if move.kind == "cut":
-            first = first or before
-            last = reading
-        before = reading
-    if first is None or last is None:
-        return
-    # The readout does not see the top slide, and X stands still with the tailstock set over.
-    unseen = step.taper is not None and step.taper.means in ("top slide", "set-over")
-    end = "End on the part" if unseen else "End"
-    for name, at in (("Start", first), (end, last)):
-        label = f"{name}, pass {step.number}" if several else name
-        yield Fact(label, f"X {numbers.x(at.x)}   Z {numbers.z(at.z)}")
+        slants = reading.x != before.x and reading.z != before.z
+        if move.kind == "cut" and (step.taper is None or slants):
+            first, last = first or before, reading
+            if move.centre is not None:
+                x = numbers.x(from_mm(2 * move.centre.r, numbers.units))
+                z = numbers.z(from_mm(move.centre.z, numbers.units))
+                radius = numbers.fine(here.distance(move.centre))
+                arcs.append((*_line(step, before, reading, numbers), x, z, radius))
+        here, before = move.to, reading
+    if arcs:
+        yield from arcs
+    elif first is not None:
+        yield _line(step, first, last, numbers)
 
 
-def _arc_facts(step: Pass, section: SectionInfo | None, numbers: Numbers) -> Iterator[Fact]:
-    """Say centre and path radius of each arc that the reference point follows."""
-    here = step.start
-    for move in step.moves:
-        if move.kind == "cut" and move.centre is not None:
-            x = numbers.x(from_mm(2 * move.centre.r, numbers.units))
-            z = numbers.z(from_mm(move.centre.z, numbers.units))
-            turn = "clockwise" if move.turn == "cw" else "counterclockwise"
-            yield Fact("Centre of the path", f"X {x}   Z {z}")
-            yield Fact("Radius of the path", f"{numbers.fine(here.distance(move.centre))} ({turn})")
-        here = move.to
+def _line(step: Pass, start: Reading, end: Reading, numbers: Numbers) -> tuple[str, ...]:
+    figures = (numbers.x(start.x), numbers.z(start.z), numbers.x(end.x), numbers.z(end.z))
+    return (str(step.number), *figures)
+
+
+def _arc_facts(section: SectionInfo | None, numbers: Numbers) -> Iterator[Fact]:
+    """Say the arc of the print; the tool's own path stands in the table."""
     if section is not None and section.radius is not None:
         yield Fact("Radius on the print", numbers.length(section.radius.nominal))
         if section.centre is not None:
@@ -161,12 +172,12 @@ def _taper_facts(taper: TaperSetting, given: SheetInput, numbers: Numbers) -> It
         yield Fact("Indicator check", f"{rise} rise on {along} of travel")
 
 
-def _taper_words(taper: TaperSetting, given: SheetInput) -> Iterator[str]:
+def _taper_words(taper: TaperSetting, given: SheetInput, numbers: Numbers) -> Iterator[str]:
     if taper.means == "top slide":
         yield (
             "Swivel the slide and check the angle with the indicator, then touch the tool again: "
-            "Z is lost by swivelling. Bring X and Z to Start and lock the carriage. Feed with the "
-            "slide alone."
+            "Z is lost by swivelling. Bring X and Z to Start, slide dial at 0 with its slack out, "
+            "and lock the carriage. Feed with the slide alone."
         )
         if not given.lathe.readout.adds_top_slide:
             yield "The readout does not see the top slide: its X and Z stand still."
@@ -176,6 +187,19 @@ def _taper_words(taper: TaperSetting, given: SheetInput) -> Iterator[str]:
         yield "Take up the attachment's slack: begin well in front of the taper."
     else:
         yield "Set the guided move with Start and End; try it in air first."
+    yield _fit_words(taper, numbers)
+
+
+def _fit_words(taper: TaperSetting, numbers: Numbers) -> str:
+    """Return the cone fit line: a gauge that stands off by e wants e x C on diameter."""
+    ratio = 2 * math.tan(taper.half_angle)
+    off = "1.00" if numbers.units == "mm" else ".100"
+    on_diameter = ratio * float(off)
+    figure = f"{on_diameter:.3f}" if numbers.units == "mm" else f"{on_diameter:.4f}".lstrip("0")
+    return (
+        f"Fit: blue the gauge, push it on and turn it; blue must rub off along the whole cone. "
+        f"Where it stands off by e, feed in e × {ratio:.4g} on Ø ({off} off: {figure})."
+    )
 
 
 def _step_rows(table: StepTable, numbers: Numbers) -> tuple[tuple[str, str, str], ...]:

@@ -38,7 +38,7 @@ def detail_blocks(sheet: SetupSheet, numbers: Numbers, width: float) -> Iterator
     yield Heading("Details")
     for detail in sheet.details:
         lines = min((len(detail.steps) + _BLOCKS - 1) // _BLOCKS, _ROWS_A_PAGE)
-        yield Heading(detail.title, 1, need=min(75.0 + 6.4 * lines, 150.0))
+        yield Heading(detail.title, 1, need=min(68.0 + 6.4 * lines, 150.0))
         yield _facts(sheet, detail, width)
         if detail.steps:
             yield Space(2.0)
@@ -59,16 +59,36 @@ def _facts(sheet: SetupSheet, detail: Detail, width: float) -> Grid:
     ends = _cut_ends(detail.step)
     marks = ((ends[0], "Start"), (ends[1], "End")) if ends else ()
     left = 0.42 * width
-    picture = path_picture(sheet.setup, detail.step, left - 4, 62.0, marks)
+    picture = path_picture(sheet.setup, detail.step, left - 4, 56.0, marks)
     rows = tuple(
         GridRow((Words(f.label, 10.0, faint=True), Words(f.value, 11.5, bold=True)))
         for f in detail.facts
     )
     right = width - left
-    cells: list[Cell] = [Grid((58.0, right - 62.0), rows, padding=1.0)] if rows else []
+    cells: list[Cell] = [_ways(detail, right - 2.4)] if detail.ways else []
+    if rows:
+        cells += [Space(1.5), Grid((58.0, right - 62.0), rows, padding=0.8)]
     for words in detail.words:
         cells += [Space(1.5), Words(words, 10.0)]
     return Grid((left, right), (GridRow((Drawing(picture), Stack(tuple(cells)))),), ruled=False)
+
+
+def _ways(detail: Detail, width: float) -> Grid:
+    """Return where each pass starts and ends, with centre and path radius of an arc."""
+    arc = any(len(way) > 5 for way in detail.ways)
+    heads = ["pass", "start X Ø", "Z", "end X Ø", "Z"]
+    heads += ["centre X Ø", "Z", "path R"] if arc else []
+    each = (width - 11.0) / (len(heads) - 1)
+    columns = range(1, len(heads))
+    rows = [head_row(*heads, right=tuple(columns))]
+    for way in detail.ways:
+        texts = [*way, *[""] * (len(heads) - len(way))]
+        cells = [
+            Words(text, 10.0, bold=bool(i), align="right" if i else "left", squeeze=True)
+            for i, text in enumerate(texts)
+        ]
+        rows.append(GridRow(tuple(cells)))
+    return Grid((11.0, *[each] * len(columns)), tuple(rows), header_rows=1, padding=0.7)
 
 
 def _steps(detail: Detail, setup: int, width: float) -> Iterator[Block]:
@@ -87,9 +107,8 @@ def _step_grid(
     one = width / _BLOCKS
     figure = (one - 24) / 2
     widths = (8.0, 9.0, figure, figure, 7.0) * blocks
-    order = ("Z", "X Ø") if detail.first_axis == "Z" else ("X Ø", "Z")
     right = tuple(i for i in range(5 * blocks) if i % 5 in (1, 2, 3))
-    rows = [head_row(*(("", "", *order, "") * blocks), right=right)]
+    rows = [head_row(*(("", "", "Z", "X Ø", "") * blocks), right=right)]
     for line in range(height):
         cells: list[Cell | None] = []
         for block in range(blocks):
@@ -104,11 +123,10 @@ def _step_grid(
 
 def _step_cells(detail: Detail, step: tuple[str, str, str], setup: int) -> list[Cell | None]:
     number, x, z = step
-    first, second = (z, x) if detail.first_axis == "Z" else (x, z)
     return [
         Tick(f"s{setup}.step{detail.step.number}.{number}", f"step {number}"),
         Words(number, 10.0, align="right", faint=True),
-        Words(first, 11.0, bold=True, align="right", squeeze=True),
-        Words(second, 11.0, bold=True, align="right", squeeze=True),
+        Words(z, 11.0, bold=True, align="right", squeeze=True),
+        Words(x, 11.0, bold=True, align="right", squeeze=True),
         None,
     ]

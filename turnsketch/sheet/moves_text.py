@@ -3,112 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
 
-from turnsketch.plan_records import Move, Pass, Reading
+from turnsketch.plan_records import Pass
+from turnsketch.sheet.motions import Motion, continues, parts_of, same_way
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import RowText
 from turnsketch.units import from_mm
 
-__all__ = [
-    "MOST_MOTIONS",
-    "Motion",
-    "bring_to",
-    "diameter_left",
-    "motions_of",
-    "row_texts",
-    "set_x_of",
-]
+__all__ = ["MOST_MOTIONS", "bring_to", "row_texts"]
 
 MOST_MOTIONS = 4
 
-Axis = Literal["X", "Z", "XZ", "arc"]
-
-
-@dataclass(frozen=True, slots=True)
-class Motion:
-    """One motion as a hand makes it."""
-
-    cut: bool
-    axis: Axis
-    before: Reading
-    after: Reading
-
-
-def _single(move: Move, before: Reading, after: Reading) -> list[Motion]:
-    """Return the motions of one move; a slanting way through air is one wheel after the other.
-
-    Away from the axis X goes first, toward it Z goes first, so the corner of the way is always on
-    the side away from the work.
-    """
-    dx, dz = after.x != before.x, after.z != before.z
-    cut = move.kind != "position"
-    if cut and move.centre is not None:
-        return [Motion(True, "arc", before, after)]
-    if dx and dz:
-        if cut:
-            return [Motion(True, "XZ", before, after)]
-        out = after.x > before.x
-        corner = Reading(after.x, before.z) if out else Reading(before.x, after.z)
-        axes: tuple[Axis, Axis] = ("X", "Z") if out else ("Z", "X")
-        return [Motion(False, axes[0], before, corner), Motion(False, axes[1], corner, after)]
-    if dx or dz:
-        return [Motion(cut, "X" if dx else "Z", before, after)]
-    return []
-
-
-def motions_of(step: Pass) -> list[Motion]:
-    """Return every motion of a pass in order; moves that the readout does not show are left out.
-
-    What follows a later cut in the same direction is the same turn of the same wheel (facing out
-    along a shoulder and on into the air), so the two are one motion. The first cut keeps its end.
-    """
-    here, found = step.start_reading, list[Motion]()
-    first_cut: int | None = None
-    for move, reading in zip(step.moves, step.readings, strict=True):
-        for motion in _single(move, here, reading):
-            later = first_cut is not None and first_cut < len(found) - 1
-            if later and _continues(found[-1], motion):
-                found[-1] = Motion(found[-1].cut, motion.axis, found[-1].before, motion.after)
-            else:
-                found.append(motion)
-            if first_cut is None and motion.cut:
-                first_cut = len(found) - 1
-        here = reading
-    return found
-
-
-def _continues(first: Motion, then: Motion) -> bool:
-    """Tell whether `then` goes on where `first` went: same wheel, same way, no new cut."""
-    if then.cut or first.axis != then.axis or then.axis not in ("X", "Z"):
-        return False
-    one = (first.after.x - first.before.x) + (first.after.z - first.before.z)
-    two = (then.after.x - then.before.x) + (then.after.z - then.before.z)
-    return one * two > 0
-
-
-def _parts(step: Pass) -> tuple[list[Motion], list[Motion], list[Motion]]:
-    """Split a pass into the way to the first cut, the cuts, and the way off."""
-    every = motions_of(step)
-    cuts = [i for i, motion in enumerate(every) if motion.cut]
-    if not cuts:
-        return every, [], []
-    return every[: cuts[0]], every[cuts[0] : cuts[-1] + 1], every[cuts[-1] + 1 :]
-
-
-def set_x_of(step: Pass) -> float | None:
-    """Return the X (display units) that a turning pass is set to; None for facing and plunging."""
-    _, core, _ = _parts(step)
-    return core[0].before.x if core and core[0].axis != "X" else None
-
-
-def diameter_left(step: Pass) -> float | None:
-    """Return the diameter (display units) that a pass along a cylinder leaves; None for others."""
-    _, core, _ = _parts(step)
-    if step.direction != "turn" or step.steps is not None or not core or core[0].axis != "Z":
-        return None
-    return core[0].after.x
+_SHORT = 6
+"""A place of up to so many letters stands on one line with "feed"."""
 
 
 def _phrase(motion: Motion, numbers: Numbers) -> str:
@@ -159,9 +67,16 @@ def _split_lead(lead: list[Motion], first: Motion | None) -> tuple[list[Motion],
     return (lead[:-1], lead[-1:]) if sets else (lead, [])
 
 
+def _one_turn(lead: list[Motion], first: Motion) -> bool:
+    """Tell whether the last motion through air and the first cut are one turn of one wheel."""
+    return (
+        len(lead) > 1 and same_way(lead[-1], first) and lead[-2].axis in {"X", "Z"} - {first.axis}
+    )
+
+
 def bring_to(step: Pass, numbers: Numbers) -> str:
     """Return where a tool is brought after a change, in order: "Z+2, then X 36"."""
-    lead, core, _ = _parts(step)
+    lead, core, _ = parts_of(step)
     before, _ = _split_lead(lead, core[0] if core else None)
     last = {motion.axis: motion for motion in before}
     at = before[-1].after if before else step.start_reading
@@ -202,7 +117,7 @@ def _joined(lead: list[Motion]) -> list[Motion]:
     """Join motions of one wheel in one direction on the way to a cut."""
     joined: list[Motion] = []
     for motion in lead:
-        if joined and _continues(joined[-1], motion):
+        if joined and continues(joined[-1], motion):
             joined[-1] = Motion(False, motion.axis, joined[-1].before, motion.after)
         else:
             joined.append(motion)
@@ -242,7 +157,9 @@ def _slide_rows(
     start, setting = _setting(core[0], numbers)
     off = tail[0] if tail and tail[0].axis != "Z" else None
     rest = tail[1:] if off else tail
-    then = (*((_phrase(off, numbers),) if off else ()), "slide back to 0")
+    # Facing out along a shoulder comes before the slide goes back, as it follows the taper.
+    faced = [_phrase(motion, numbers) for motion in core[1:]]
+    then = (*faced, *((_phrase(off, numbers),) if off else ()), "slide back to 0")
     motions = min(lead, 1) + 1 + len(then)
     row = RowText(start, setting, f"slide to\n{slide}", "", then, "", motions)
     if len(rest) == 1 and motions < MOST_MOTIONS:
@@ -251,7 +168,12 @@ def _slide_rows(
 
 
 def row_texts(
-    step: Pass, numbers: Numbers, *, fresh_tool: bool, slide: str = ""
+    step: Pass,
+    numbers: Numbers,
+    *,
+    fresh_tool: bool,
+    slide: str = "",
+    way: Sequence[Motion] | None = None,
 ) -> tuple[RowText, ...]:
     """Return a pass as rows of at most four motions.
 
@@ -266,29 +188,68 @@ def row_texts(
         the last motion, which sets the cut.
     slide : str
         For a taper by top slide: what its dial shows at the end.
+    way : sequence of Motion, optional
+        Its motions where they are joined with those of its neighbours (`joined_ways`).
 
     Returns
     -------
     tuple of RowText
         Rows of motions that did not fit come before (way to the cut) or after (more cuts).
     """
-    lead, core, tail = _parts(step)
+    lead, core, tail = parts_of(step, way)
     if not core:
         return tuple(_chunks(lead, numbers))
-    way, lead = _split_lead(lead if fresh_tool else _joined(lead), core[0])
-    before = [] if fresh_tool or not _needs_words(way, core[0]) else _chunks(way, numbers)
+    lead = lead if fresh_tool else _joined(lead)
+    feeds_from = ""
+    if not fresh_tool and _one_turn(lead, core[0]):
+        # The wheel goes on turning where the air ends: one motion, and the row says where.
+        feeds_from = _setting(core[0], numbers)[0]
+        core = [replace(core[0], before=lead[-1].before), *core[1:]]
+        lead = lead[:-1]
+    ahead, lead = _split_lead(lead, core[0])
+    before = [] if fresh_tool or not _needs_words(ahead, core[0]) else _chunks(ahead, numbers)
     if step.steps is not None:
         return (*before, _steps_row(step, len(lead), core, tail, numbers))
+    if step.direction == "drill":
+        return (_drill_row(step, core, numbers),)
     if step.taper is not None and step.taper.means == "top slide":
         return (*before, *_slide_rows(core, tail, numbers, slide, len(lead)))
+    return (*before, *_plain_rows(step, lead, core, tail, feeds_from, numbers))
+
+
+def _drill_row(step: Pass, core: list[Motion], numbers: Numbers) -> RowText:
+    """Return the row of a hole drilled from the tailstock: touch, wind the quill, wind back."""
+    depth = step.quill_depth_mm
+    way = "" if depth is None else f"quill\n{numbers.length(depth)}"
+    return RowText(
+        "tailstock",
+        "touch: 0",
+        way or f"Z {numbers.z(core[0].after.z)}",
+        "",
+        ("back out",),
+        "tail clear",
+        4,
+    )
+
+
+def _plain_rows(
+    step: Pass,
+    lead: list[Motion],
+    core: list[Motion],
+    tail: list[Motion],
+    feeds_from: str,
+    numbers: Numbers,
+) -> list[RowText]:
+    """Return the row of a pass along one wheel's way, and rows for what finds no room in it."""
     start, setting = _setting(core[0], numbers)
+    if feeds_from:
+        start += f"\nfeed {feeds_from}" if len(feeds_from) <= _SHORT else f"\nfeed at\n{feeds_from}"
     rest = (*core[1:], *tail)
     # "From" is where the tool already waits; setting the other axis is the row's first motion.
     sets = min(len(lead), 1)
     room = MOST_MOTIONS - 1 - sets
     words = _after_cut(step, core, tail, numbers)
     x_stands = step.taper is not None and step.taper.means == "set-over"
-    keep = bool(tail) and len(core) == 1 and core[0].axis == "Z" and {m.axis for m in tail} == {"Z"}
     fits = len(rest) <= room
     back = words[-1] if fits and rest and not rest[-1].cut else ""
     then = words[: len(words) - 1 if back else room]
@@ -297,8 +258,14 @@ def row_texts(
         setting,
         _cut_to(core[0], numbers, x_stands=x_stands),
         _power_until(step, numbers),
-        (*(("KEEP X",) if keep else ()), *then),
+        (*(("KEEP X",) if _keeps_x(step, core, tail) else ()), *then),
         back,
         sets + 1 + len(then) + bool(back),
     )
-    return (*before, row, *(() if fits else _chunks(rest[room:], numbers)))
+    return [row, *([] if fits else _chunks(rest[room:], numbers))]
+
+
+def _keeps_x(step: Pass, core: Sequence[Motion], tail: Sequence[Motion]) -> bool:
+    """Tell whether the tool goes back along Z alone."""
+    plain = bool(tail) and len(core) == 1 and core[0].axis == "Z"
+    return step.keep_x or (plain and {motion.axis for motion in tail} == {"Z"})

@@ -85,6 +85,11 @@ class Numbers:
         """Return a place on Z given in millimetres: "+1", "0", "−74"."""
         return self.z_place(from_mm(mm, self.units))[1:].strip()
 
+    def near(self, mm: float) -> str:
+        """Return about where something is on Z, given in millimetres, to 0.1 mm or 0.01 in."""
+        decimals = 1 if self.units == "mm" else 2
+        return self.z_place(round(from_mm(mm, self.units), decimals))[1:].strip()
+
     def length(self, mm: float) -> str:
         """Return a length given in millimetres, short when it is an easy figure, no unit."""
         return self._easy(from_mm(mm, self.units), 2 if self.units == "mm" else 3)
@@ -107,6 +112,12 @@ class Numbers:
             inches = from_mm(mm, "inch")
             return _text(inches, 3 if inches >= 0.01 else 4)
         return _text(mm, 2 if math.isclose(mm, round(mm, 2), abs_tol=4e-4) else 3)
+
+    def spare(self, value: float) -> str:
+        """Return a small difference in display units: 0.01 steps, or 0.003 when it is finer."""
+        decimals = self.x_decimals
+        whole = math.isclose(value, round(value, decimals), abs_tol=1e-6)
+        return _text(value, decimals if whole else decimals + 1)
 
     def angle(self, radians: float) -> str:
         """Return an angle in degrees: "15°", "17.354°"."""

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from turnsketch.plan_records import Pass, SetupPlan
 from turnsketch.readings.wheel import wheel_way
-from turnsketch.sheet.moves_text import bring_to, diameter_left, row_texts, set_x_of
+from turnsketch.sheet.motions import Motion, diameter_left, joined_pair, motions_of, set_x_of
+from turnsketch.sheet.moves_text import bring_to, row_texts
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import RowText, SheetRow
-from turnsketch.shop.records import Lathe, Tool
-from turnsketch.units import from_mm, to_mm
+from turnsketch.sheet.stop_text import last_chance, measure_row
+from turnsketch.sheet.support_rows import support_rows
+from turnsketch.shop.records import Lathe, Material, Tool
+from turnsketch.units import to_mm
 
 __all__ = ["pass_rows", "rpm_text", "slide_text"]
 
@@ -27,6 +31,9 @@ def pass_rows(
     lathe: Lathe,
     tools: Mapping[int, Tool],
     letters: Mapping[int, str],
+    *,
+    material: Material | None = None,
+    deburr: str = "",
 ) -> tuple[SheetRow, ...]:
     """Return all rows of a setup.
 
@@ -42,54 +49,83 @@ def pass_rows(
         Tool records of the shop by number.
     letters : mapping
         Letter of the detail that belongs to a pass, by pass number.
+    material : Material, optional
+        How much the work grows when it is warm.
+    deburr : str
+        The deburr line; it stands before parting off, or last.
     """
     rows: list[SheetRow] = []
     last_tool, last_x = 0, None
-    for step in setup.passes:
+    ways = _ways(setup.passes, numbers)
+    parting = next((s.number for s in setup.passes if s.operation == "part off"), None)
+    for index, step in enumerate(setup.passes):
         fresh = step.tool != last_tool
+        if deburr and step.number == parting:
+            rows.append(SheetRow("deburr", "D", step.number, step.tool, words=deburr))
+        rows += support_rows(setup, step, numbers)
         if fresh:
-            rows.append(_tool_row(step, numbers, tools))
+            rows.append(_tool_row(step, numbers, tools, first=not index))
             last_x = None
         if step.measure is not None:
-            rows.append(_measure_row(step, numbers))
-        rows += _own_rows(step, numbers, lathe, last_x, letters.get(step.number, ""), fresh)
+            rows.append(measure_row(setup.passes, index, numbers, material))
+        letter = letters.get(step.number, "")
+        own = list(_own_rows(step, ways[index], numbers, lathe, last_x, letter, fresh))
+        if index and _home_z(setup.passes[index - 1]) is not None and _home_z(step) is None:
+            own[0] = replace(own[0], notes=("UNLOCK the carriage first", *own[0].notes))
+        rows += own
         x = set_x_of(step)
         last_x = last_x if x is None else x
         last_tool = step.tool
+    if deburr and parting is None and rows:
+        last = setup.passes[-1]
+        rows.append(SheetRow("deburr", "D", last.number, last.tool, words=deburr))
     return tuple(rows)
 
 
-def _tool_row(step: Pass, numbers: Numbers, tools: Mapping[int, Tool]) -> SheetRow:
+def _ways(passes: Sequence[Pass], numbers: Numbers) -> list[list[Motion]]:
+    """Return each pass's motions, joined with its neighbour's where that saves a row."""
+    ways = [motions_of(step) for step in passes]
+    for index in range(len(passes) - 1):
+        pair, two = slice(index, index + 2), passes[index : index + 2]
+        joined = joined_pair(ways[index], ways[index + 1], _home_z(two[0]))
+        if joined is None or two[0].tool != two[1].tool or two[1].measure is not None:
+            continue
+        fresh = index == 0 or passes[index - 1].tool != two[0].tool
+        if _rows_of(two, joined, numbers, fresh) < _rows_of(two, ways[pair], numbers, fresh):
+            ways[pair] = joined
+    return ways
+
+
+def _home_z(step: Pass) -> float | None:
+    """Return Z (display units) where the carriage stands locked for a taper by top slide."""
+    if step.taper is None or step.taper.means != "top slide":
+        return None
+    return next((m.before.z for m in motions_of(step) if m.cut), None)
+
+
+def _rows_of(
+    passes: Sequence[Pass], ways: Sequence[Sequence[Motion]], numbers: Numbers, fresh: bool
+) -> int:
+    return sum(
+        len(row_texts(step, numbers, fresh_tool=fresh and not index, slide="0", way=way))
+        for index, (step, way) in enumerate(zip(passes, ways, strict=True))
+    )
+
+
+def _tool_row(step: Pass, numbers: Numbers, tools: Mapping[int, Tool], *, first: bool) -> SheetRow:
     tool = tools.get(step.tool)
     name = tool.name if tool else ""
+    at = step.start_reading
+    clear = f"Go clear to {numbers.x_place(at.x)}, {numbers.z_place(at.z)}, stop, put"
+    clear = "Put" if first else clear
+    if step.direction == "drill":
+        words = f"Put T{step.tool} {name} in the tailstock, turret clear of it."
+        return SheetRow("tool", "T", step.number, step.tool, words=words)
     words = (
-        f"Put in T{step.tool} {name}: call it up in the readout, bring it to "
+        f"{clear} in T{step.tool} {name}: call it up in the readout, bring it to "
         f"{bring_to(step, numbers)}."
     )
     return SheetRow("tool", "T", step.number, step.tool, words=words)
-
-
-def _measure_row(step: Pass, numbers: Numbers) -> SheetRow:
-    stop = step.measure
-    assert stop is not None
-    at = tuple(f"Z {numbers.signed(z)}" for z in stop.at_z)
-    places = ", ".join(at)
-    step_text = numbers.x(numbers.x_step)
-    words = (
-        f"STOP the spindle. Let the work cool. Measure at {places} with {stop.instrument}. "
-        "Enter what you measured as the present X, then go on as printed; a difference above "
-        f"{step_text}: call."
-    )
-    if step.size is not None and step.size.lower is not None:
-        x = set_x_of(step)
-        spare = None if x is None else x - from_mm(step.size.lower, numbers.units)
-        if spare is not None and spare > 0:
-            words += f" Last chance: {spare:.{numbers.x_decimals + 1}f} too deep on Ø in pass "
-            words += f"{step.number} is scrap."
-    return SheetRow(
-        "measure", "M", step.number, step.tool, words=words, notes=(stop.reason,),
-        expected=numbers.diameter(stop.expected_diameter), places=at,
-    )  # fmt: skip
 
 
 def slide_text(step: Pass, numbers: Numbers, lathe: Lathe) -> str:
@@ -127,11 +163,18 @@ def _numbered(number: int, texts: tuple[RowText, ...]) -> Iterator[tuple[str, st
 
 
 def _own_rows(
-    step: Pass, numbers: Numbers, lathe: Lathe, last_x: float | None, letter: str, fresh: bool
+    step: Pass,
+    way: Sequence[Motion],
+    numbers: Numbers,
+    lathe: Lathe,
+    last_x: float | None,
+    letter: str,
+    fresh: bool,
 ) -> Iterator[SheetRow]:
     x = set_x_of(step)
     wheel, wheel_from = "", ""
-    texts = row_texts(step, numbers, fresh_tool=fresh, slide=slide_text(step, numbers, lathe))
+    slide = slide_text(step, numbers, lathe)
+    texts = row_texts(step, numbers, fresh_tool=fresh, slide=slide, way=way)
     if x is not None and last_x is not None and x != last_x:
         travel = to_mm(x - last_x, numbers.units) / 2
         wheel = wheel_way(travel, lathe.cross_dial, "cross").text_with_direction
@@ -146,7 +189,7 @@ def _own_rows(
             continue
         yield SheetRow(
             "pass", number, step.number, step.tool,
-            what=step.operation,
+            what=_what(step),
             surface=step.surface,
             rpm=rpm_text(step.rpm, step.surface_speed_m_min),
             feed=numbers.feed(step.feed_mm_per_rev) if step.feed_mm_per_rev else "",
@@ -156,5 +199,20 @@ def _own_rows(
             wheel=wheel,
             wheel_from=wheel_from,
             after=_after(step, numbers),
-            notes=((f"see detail {letter}",) if letter else ()) + step.notes,
+            notes=_notes(step, numbers, letter),
         )  # fmt: skip
+
+
+def _what(step: Pass) -> str:
+    """Return a pass's name; a finishing cut that stops to be measured is the semi-finish."""
+    return "semi-finish" if step.operation == "finish" and step.keep_x else step.operation
+
+
+def _notes(step: Pass, numbers: Numbers, letter: str) -> tuple[str, ...]:
+    notes = [f"see detail {letter}"] if letter else []
+    if step.taper is not None and step.taper.means == "top slide":
+        notes.append("carriage LOCKED")
+    chance = last_chance(step, numbers)
+    if chance:
+        notes.append(f"last chance {chance}")
+    return (*notes, *step.notes)

@@ -57,7 +57,7 @@ def pass_table(rows: Sequence[SheetRow], setup: int, width: float) -> Grid:
     made = [head_row(*(c[0] for c in _COLUMNS), right=(4, 5, 6, 7, 8, 9, 11, 12, 14))]
     for index, row in enumerate(rows):
         following = rows[index + 1] if index + 1 < len(rows) else None
-        together = row.kind in ("tool", "measure", "go") or (
+        together = row.kind in ("tool", "measure", "go", "deburr", "centre") or (
             following is not None and following.kind == "more"
         )
         made.append(_row(row, setup, widths, with_next=together and following is not None))
@@ -75,11 +75,20 @@ def _row(row: SheetRow, setup: int, widths: tuple[float, ...], *, with_next: boo
         return GridRow(tuple(cells), ((2, _LAST),), "tool", with_next, row.tool)
     if row.kind == "measure":
         return _measure(row, setup, widths, with_next)
+    if row.kind in ("deburr", "centre"):
+        done = {"deburr": "edges are broken", "centre": "the centre is in"}[row.kind]
+        cells = [
+            Tick(f"s{setup}.{row.kind}", done),
+            Words(row.number, 13.0, bold=True),
+            Words(row.words, 11.0, bold=True),
+        ]
+        cells += [None] * (_LAST - 2)
+        return GridRow(tuple(cells), ((2, _LAST),), "measure", with_next)
     return GridRow(tuple(_cells(row, setup)), with_next=with_next)
 
 
 def _measure(row: SheetRow, setup: int, widths: tuple[float, ...], with_next: bool) -> GridRow:
-    name = f"s{setup}.measure{row.pass_number}"
+    name = f"s{setup}.{'measure' if row.number == 'M' else 'ends'}{row.pass_number}"
     reason = f"Why: {row.notes[0]}." if row.notes and row.notes[0] else ""
     words: tuple[Cell, ...] = (Words(row.words, 11.0, bold=True),)
     if reason:
@@ -98,7 +107,7 @@ def _measure(row: SheetRow, setup: int, widths: tuple[float, ...], with_next: bo
     boxes = Grid((each,) * len(labels), (heads, GridRow(tuple(entries))), ruled=False, padding=0.5)
     cells: list[Cell | None] = [
         Tick(f"{name}.done", f"measured before pass {row.pass_number}"),
-        Words("M", 13.0, bold=True),
+        Words(row.number, 13.0, bold=True),
         Stack(words),
     ]
     cells += [None] * (_WORDS_TO - 2)
@@ -135,7 +144,7 @@ def _cells(row: SheetRow, setup: int) -> list[Cell | None]:
         Tick(f"s{setup}.pass{row.number or f'{row.pass_number}go'}", f"pass {row.number} is done"),
         Words(row.number, 13.0 if first else 11.0, bold=first, align="left", squeeze=True),
         Stack(what),
-        Words(f"T{row.tool}" if first else "", 11.0),
+        Words(f"T{row.tool}" if first else "", 11.0, squeeze=True),
         _figure(row.rpm),
         _figure(feed),
         _place(text.start),

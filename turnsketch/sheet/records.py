@@ -13,15 +13,19 @@ from turnsketch.checking.records import Replay
 from turnsketch.job import Job
 from turnsketch.part.outline_records import ResolvedPart
 from turnsketch.plan_records import Pass, Plan, SetupPlan, Severity, ToolRecord
+from turnsketch.sheet.touching import Touch
 from turnsketch.shop.records import Chuck, Lathe, Material, Tool
 
 __all__ = [
     "Detail",
+    "DryRunLine",
     "Fact",
     "FindingLine",
+    "FinishLine",
     "InspectionLine",
     "LeftOverLine",
     "OperationLine",
+    "RescueLine",
     "RowText",
     "SetupSheet",
     "SheetContent",
@@ -74,9 +78,9 @@ class RowText:
 class SheetRow:
     """One row of the pass table."""
 
-    kind: Literal["pass", "more", "go", "tool", "measure"]
+    kind: Literal["pass", "more", "go", "tool", "measure", "deburr", "centre"]
     number: str
-    """Printed number: "9", "9b", "M", "T"."""
+    """Printed number: "9", "9b", "M", "T", "D", "C"."""
     pass_number: int
     tool: int
     what: str = ""
@@ -92,7 +96,7 @@ class SheetRow:
     after: tuple[str, ...] = ()
     """Diameter left, or its lower and upper limit."""
     words: str = ""
-    """Sentence of a tool change or a measure stop."""
+    """Sentence of a tool change, a measure stop or the deburring."""
     expected: str = ""
     places: tuple[str, ...] = ()
     """Where a measure stop measures, "Z −30"."""
@@ -112,6 +116,47 @@ class ToolLine:
     set_z: str
     enter_z: str
     coolant: str
+    enter_x: str = "micrometer"
+    """What is entered for X: what the micrometer reads, or more for a form tool's horn."""
+    first_pass: int = 0
+    """The tool works from this pass on."""
+    touch: Touch | None = None
+    """How Z is touched; None: by eye."""
+    height: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DryRunLine:
+    """One of the closest approaches, to be walked by hand."""
+
+    passes: str
+    what: str
+    """Tool and its piece."""
+    to: str
+    """What it comes close to, and where."""
+    move: str
+    clearance: str
+
+
+@dataclass(frozen=True, slots=True)
+class FinishLine:
+    """The roughness of one surface."""
+
+    surface: str
+    printed: str
+    passes: str
+    feed: str
+    expected: str
+    greatest_feed: str
+
+
+@dataclass(frozen=True, slots=True)
+class RescueLine:
+    """What can be done with a seat that came out too thin."""
+
+    surface: str
+    under: str
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +196,9 @@ class Detail:
     words: tuple[str, ...]
     steps: tuple[tuple[str, str, str], ...] = ()
     """Number, X, Z of a step table."""
-    first_axis: Literal["X", "Z"] = "Z"
+    ways: tuple[tuple[str, ...], ...] = ()
+    """For each pass: its number, X and Z at the start, X and Z at the end, and for an arc X and Z
+    of its centre and its radius."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +232,10 @@ class SetupSheet:
     heading: str
     facts: tuple[Fact, ...]
     preflight: tuple[str, ...]
+    setting: tuple[str, ...]
+    """What holds for setting all tools."""
+    fine_feed: tuple[str, ...]
+    dry_run: tuple[DryRunLine, ...]
     tools: tuple[ToolLine, ...]
     operations: tuple[OperationLine, ...]
     rows: tuple[SheetRow, ...]
@@ -207,5 +258,7 @@ class SheetContent:
     coolant: tuple[str, ...]
     inspection: tuple[InspectionLine, ...]
     left_over: tuple[LeftOverLine, ...]
+    finish: tuple[FinishLine, ...]
+    rescue: tuple[RescueLine, ...]
     forecast: str
     sign_off: tuple[str, ...] = field(default=("Planned by", "Checked by", "Cut by", "Measured by"))

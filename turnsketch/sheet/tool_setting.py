@@ -2,41 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
+from turnsketch.picture.shapes import around
 from turnsketch.plan_records import Pass, SetupPlan, ToolRecord
-from turnsketch.sheet.moves_text import diameter_left
+from turnsketch.sheet.hand_work import coolant_for
+from turnsketch.sheet.motions import diameter_left, motions_of
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import SheetInput, ToolLine
+from turnsketch.sheet.touching import Touch, corner_touch, touch_of, x_offset_mm
 from turnsketch.shop.records import Tool
 from turnsketch.units import from_mm
 
-__all__ = ["tool_lines", "touch_z_mm"]
+__all__ = ["setting_lines", "tool_lines"]
 
 _HANDS = {
-    "right": "right hand, cuts toward the chuck",
-    "left": "left hand, cuts away from the chuck",
+    "right": "right hand: cuts toward the chuck",
+    "left": "left hand: cuts away from the chuck",
     "neutral": "neutral",
 }
 _REFERENCES = {"left": "left side", "centre": "middle", "right": "right side"}
 
 
-def touch_z_mm(tool: ToolRecord) -> float | None:
-    """Return what Z reads when the tool's left side touches the front face at Z 0, millimetres.
+@dataclass(frozen=True, slots=True)
+class _SetZ:
+    """What is touched for Z, and what is entered."""
 
-    A tool in front of the face touches it with its own left side; the reading belongs to the
-    reference, which stands as much further right as the tool is wide there. None for tools
-    with slanting edges: they have no left side to touch with.
-    """
-    if tool.kind in ("chamfer", "form"):
-        return None
-    ring = [p for piece in tool.pieces if piece.cuts for p in piece.ring]
-    if tool.kind == "turning" and tool.hand != "left":
-        # The corner's own left side, not the flank that leans away behind it.
-        return {"left": 0.0, "centre": 1.0, "right": 2.0}[tool.reference] * tool.nose_radius
-    if tool.kind == "turning":
-        return None
-    return -min(p.z for p in ring) if ring else None
+    words: str
+    enter: str
+    touch: Touch | None = None
 
 
 def tool_lines(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple[ToolLine, ...]:
@@ -54,19 +49,37 @@ def _line(
     given: SheetInput, setup: SetupPlan, record: ToolRecord, tool: Tool | None, numbers: Numbers
 ) -> ToolLine:
     first = next(i for i, step in enumerate(setup.passes) if step.tool == record.number)
-    set_x = _set_x(given, setup.passes[:first], numbers)
-    set_z, enter_z = _set_z(setup, record, setup.passes[:first], numbers)
+    before = setup.passes[:first]
+    z = _set_z(given, setup, record, before, numbers)
+    add = x_offset_mm(record)
+    drill = record.kind == "centre drill"
+    facing = any(s.direction == "face" for s in setup.passes if s.tool == record.number)
     return ToolLine(
-        record,
-        record.name,
-        _nose(record, tool, numbers),
-        _HANDS.get(record.hand, record.hand),
-        _REFERENCES.get(record.reference, record.reference),
-        set_x,
-        set_z,
-        enter_z,
-        {"coolant": "coolant", "dry": "dry"}.get(tool.coolant, "") if tool else "",
+        tool=record,
+        name=record.name,
+        nose=_nose(record, tool, numbers),
+        hand=_HANDS.get(record.hand, record.hand),
+        reference=_REFERENCES.get(record.reference, record.reference),
+        set_x="in the tailstock, on the axis" if drill else _set_x(given, before, numbers),
+        set_z=z.words,
+        enter_z=z.enter,
+        coolant=coolant_for(tool, given.material) if tool else "",
+        enter_x=_enter_x(add, numbers) if not drill else "nothing",
+        first_pass=setup.passes[first].number,
+        touch=z.touch,
+        height=_height(drill=drill, facing=facing),
     )
+
+
+def _enter_x(add: float, numbers: Numbers) -> str:
+    """Return what is entered for X: the measured diameter, and a form tool's horn twice."""
+    return f"micrometer + {numbers.length(add)}" if add else "micrometer"
+
+
+def _height(*, drill: bool, facing: bool) -> str:
+    if drill:
+        return "tailstock on the axis: the tip must not wander"
+    return "on centre height: facing must leave no pip" if facing else "on centre height"
 
 
 def _nose(record: ToolRecord, tool: Tool | None, numbers: Numbers) -> str:
@@ -76,6 +89,8 @@ def _nose(record: ToolRecord, tool: Tool | None, numbers: Numbers) -> str:
         )
     if tool is not None and tool.kind == "chamfer":
         return f"point, {tool.chamfer_angle_deg:g}° edges"
+    if tool is not None and tool.kind == "centre drill":
+        return f"size {tool.centre_size_mm:g}"
     if tool is not None and tool.kind == "form":
         return f"form R{numbers.length(tool.form_radius_mm)}"
     return f"nose R{numbers.length(record.nose_radius)}" if record.nose_radius else "sharp corner"
@@ -92,19 +107,129 @@ def _set_x(given: SheetInput, before: Sequence[Pass], numbers: Numbers) -> str:
     return f"touch the bar, Ø{given.job.blank.diameter}"
 
 
+def _front(setup: SetupPlan, before: Sequence[Pass]) -> tuple[float, str]:
+    """Return where the front face stands now, and its name."""
+    front = around(setup.part).high.z if setup.part else 0.0
+    if any(step.direction == "face" for step in before) or setup.raw_front_z <= front:
+        return front, "the faced front"
+    return setup.raw_front_z, "the raw front"
+
+
 def _set_z(
-    setup: SetupPlan, record: ToolRecord, before: Sequence[Pass], numbers: Numbers
-) -> tuple[str, str]:
-    """Say which face sets Z, and what is entered there."""
-    faced = any(step.direction == "face" for step in before)
-    face = 0.0 if faced or setup.raw_front_z <= 0 else setup.raw_front_z
-    name = "the faced front" if face == 0.0 else "the raw front"
-    touch = touch_z_mm(record)
+    given: SheetInput,
+    setup: SetupPlan,
+    record: ToolRecord,
+    before: Sequence[Pass],
+    numbers: Numbers,
+) -> _SetZ:
+    """Say which face or corner sets Z, and what is entered there."""
+    front, name = _front(setup, before)
+    if record.kind == "centre drill":
+        return _SetZ(f"tip on {name}, quill's scale to 0", "by the quill")
+    if record.kind == "chamfer":
+        found = _on_its_corner(given, setup, record, numbers)
+        return found or _SetZ(f"point level with {name}, by eye", _entered(front, numbers))
+    touch = touch_of(record, numbers.units)
     if touch is None:
-        return f"reference level with {name}, by eye", _entered(face, numbers)
-    return f"left side on {name}", _entered(face + touch, numbers)
+        return _SetZ(f"reference level with {name}, by eye", _entered(front, numbers))
+    enter = _entered(front + touch.offset, numbers)
+    if touch.kind == "straight edge":
+        words = f"right side, coming from the chuck, on a straight edge held flat on {name}"
+        return _SetZ(words, enter, touch)
+    if touch.kind == "face":
+        return _SetZ(f"left side on {name}", enter, touch)
+    under = numbers.length(2 * touch.height)
+    at = _front_diameter(given, before, front, numbers)
+    words = f"X {under} below {at}; come from the front: left edge on the corner of {name}"
+    return _SetZ(words, enter, touch)
+
+
+def _front_diameter(
+    given: SheetInput, before: Sequence[Pass], front: float, numbers: Numbers
+) -> str:
+    """Return the diameter at the front face: that of the last cut which began in front of it."""
+    for step in reversed(before):
+        left = diameter_left(step)
+        cut = next((m for m in motions_of(step) if m.cut), None)
+        if left is not None and cut and cut.before.z >= from_mm(front, numbers.units) - 1e-9:
+            return f"Ø{numbers.x(left)}"
+    return f"Ø{given.job.blank.diameter}"
+
+
+def _on_its_corner(
+    given: SheetInput, setup: SetupPlan, record: ToolRecord, numbers: Numbers
+) -> _SetZ | None:
+    """Set a chamfer tool on the first corner that it breaks, as the edge will meet it."""
+    shift = around(setup.part).high.z if setup.part else 0.0
+    corners = [c for c in given.part.corners if c.kind == "chamfer" and c.convex]
+    for step in setup.passes:
+        cut = next((m for m in motions_of(step) if m.cut), None) if corners else None
+        if step.tool != record.number or cut is None:
+            continue
+        r, z = (
+            v * (1.0 if numbers.units == "mm" else 25.4) for v in (cut.before.x / 2, cut.before.z)
+        )
+        corner = min(corners, key=lambda c: abs(c.at.z + shift - z) + abs(c.at.r - r))
+        place = corner.at.z + shift
+        front = z >= place
+        touch = corner_touch(record, corner.at.r - r, "left" if front else "right")
+        if touch is None:
+            return None
+        side, way = ("left", "front") if front else ("right", "chuck")
+        words = (
+            f"X {numbers.x(cut.before.x)}; come from the {way}: {side} edge on the sharp corner "
+            f"of Ø{numbers.diameter(2 * corner.at.r)} at Z {numbers.signed(place)}"
+        )
+        return _SetZ(words, _entered(place + touch.offset, numbers), touch)
+    return None
 
 
 def _entered(mm: float, numbers: Numbers) -> str:
     text = numbers.z(from_mm(mm, numbers.units))
-    return text if mm <= 0 else f"+{text}"
+    return text if mm <= 0 or float(text) == 0 else f"+{text}"
+
+
+def setting_lines(
+    given: SheetInput, setup: SetupPlan, lines: Sequence[ToolLine], numbers: Numbers
+) -> tuple[str, ...]:
+    """Return what holds for setting all tools: paper, trial cut, black bar."""
+    return tuple(_setting(given, setup, lines, numbers)) if lines else ()
+
+
+def _setting(
+    given: SheetInput, setup: SetupPlan, lines: Sequence[ToolLine], numbers: Numbers
+) -> Iterator[str]:
+    away = [f"T{line.tool.number}" for line in lines if line.touch and line.touch.paper < 0]
+    words = (
+        "Paper touch, spindle off: measure the paper, thickness t. Add 2 t to X and t to Z, "
+        "then enter"
+    )
+    yield words + (f"; {', '.join(away)}: take t off Z." if away else ".")
+    trial = _trial_cuts(setup)
+    if trial:
+        anvil = "8 mm" if numbers.units == "mm" else ".32 in"
+        yield (
+            f"Trial cut, {trial}: after {anvil} go back along Z only, stop, measure, enter what "
+            "the micrometer reads as X, then go on."
+        )
+    if given.job.blank.skin == "black":
+        least = "0.5 mm" if numbers.units == "mm" else ".020 in"
+        yield (
+            f"Black bar: the scale is hard and out of true; the first cut goes at least {least} "
+            "deep under it. Never set a tool on it."
+        )
+
+
+def _trial_cuts(setup: SetupPlan) -> str:
+    """Return the first cut along a cylinder of each tool that no measure stop has set."""
+    found: dict[int, int] = {}
+    measured: set[int] = set()
+    for index, step in enumerate(setup.passes):
+        # A cut that a stop follows is measured there.
+        here = setup.passes[index : index + 2]
+        measured |= {near.tool for near in here if near.measure is not None}
+        if step.tool in measured or step.last_on_surface or diameter_left(step) is None:
+            continue
+        if not step.keep_x:
+            found.setdefault(step.tool, step.number)
+    return ", ".join(f"T{tool} in pass {number}" for tool, number in found.items())

@@ -1,0 +1,86 @@
+"""Charts of a plan: spindle speed, depth and time of every pass."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Any
+
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure as PlotFigure
+from matplotlib.ticker import MaxNLocator
+
+from turnsketch.plan_records import Plan
+from turnsketch.units import from_mm
+
+__all__ = ["ChartColours", "chart_png"]
+
+
+@dataclass(frozen=True, slots=True)
+class ChartColours:
+    """Colours of a chart as "#RRGGBB"."""
+
+    paper: str
+    ink: str
+    rule: str
+    bar: str
+    chosen: str
+
+
+def chart_png(
+    plan: Plan,
+    size_px: tuple[int, int],
+    dots_per_inch: float,
+    colours: ChartColours,
+    chosen: int = 0,
+) -> bytes:
+    """Return the three charts of `plan`, one above the other, as a PNG picture.
+
+    Parameters
+    ----------
+    plan : Plan
+        All its passes are counted from 1 through all setups.
+    size_px : (int, int)
+        Width and height, pixels.
+    dots_per_inch : float
+        How many pixels an inch of type takes.
+    colours : ChartColours
+        Of the screen's theme.
+    chosen : int
+        The pass that is marked; 0: none.
+    """
+    width, height = (max(side, 50) / dots_per_inch for side in size_px)
+    figure = PlotFigure(
+        figsize=(width, height), dpi=dots_per_inch, facecolor=colours.paper, layout="constrained"
+    )
+    FigureCanvasAgg(figure)
+    passes = [p for setup in plan.setups for p in setup.passes]
+    numbers = list(range(1, len(passes) + 1))
+    unit = "mm" if plan.display_units == "mm" else "in"
+    rows = (
+        ("Spindle speed, rpm", [p.rpm for p in passes]),
+        (f"Depth, {unit}", [from_mm(p.depth, plan.display_units) for p in passes]),
+        ("Time, min", [p.minutes for p in passes]),
+    )
+    shades = [colours.chosen if n == chosen else colours.bar for n in numbers]
+    axes: Any = figure.subplots(len(rows), 1, sharex=True)
+    for ax, (words, values) in zip(axes, rows, strict=True):
+        ax.bar(numbers, values, color=shades, edgecolor=colours.ink, linewidth=0.6)
+        ax.set_title(words, loc="left", color=colours.ink, fontsize=10)
+        _plain(ax, colours)
+    axes[-1].set_xlabel("Pass", color=colours.ink, fontsize=10)
+    axes[-1].xaxis.set_major_locator(MaxNLocator(integer=True))
+    picture = BytesIO()
+    figure.savefig(picture, format="png", dpi=dots_per_inch, facecolor=colours.paper)
+    return picture.getvalue()
+
+
+def _plain(ax: Any, colours: ChartColours) -> None:
+    ax.set_facecolor(colours.paper)
+    ax.tick_params(colors=colours.ink, labelsize=9)
+    ax.grid(axis="y", color=colours.rule, linewidth=0.6)
+    ax.set_axisbelow(True)
+    for side in ("top", "right"):
+        ax.spines[side].set_visible(False)
+    for side in ("left", "bottom"):
+        ax.spines[side].set_color(colours.rule)

@@ -1,0 +1,111 @@
+"""The gauge page: profiles of arcs and tapers in true size, to be cut out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from shapely import LineString
+from shapely import Point as ShapelyPoint
+
+from turnsketch.geometry.elements import Arc, Point
+from turnsketch.part.outline_records import ResolvedPart
+from turnsketch.picture.gauge import check_bar, gauge_picture
+from turnsketch.picture.shapes import around
+from turnsketch.plan_records import Pass, SetupPlan
+from turnsketch.sheet.blocks import Block, Drawing, Grid, GridRow, Heading, NewPage, Space, Words
+from turnsketch.sheet.numbers import Numbers
+from turnsketch.sheet.records import SheetInput
+from turnsketch.units import INCH_MM
+
+__all__ = ["gauge_blocks"]
+
+_CHORD = 0.01
+_BESIDE_MM = 5.0
+"""How far a gauge reaches over the neighbours of its arc or taper."""
+_GRIP_MM = 14.0
+"""Paper above the profile, to hold it by."""
+
+
+def gauge_blocks(
+    given: SheetInput, numbers: Numbers, width: float, height: float
+) -> Iterator[Block]:
+    """Yield the gauge page; nothing for a part without arcs or tapers."""
+    windows = _windows(given.part, width - 8.0)
+    if not windows or not given.plan.setups:
+        return
+    setup = given.plan.setups[0]
+    shift = around(setup.part).high.z if setup.part else 0.0
+    line = _profile(given.part, shift)
+    marks = [z for step in setup.passes for z in _contacts(setup, step, line, numbers)]
+    bar, name = (50.0, "50 mm") if numbers.units == "mm" else (2 * INCH_MM, "2 in")
+    yield NewPage()
+    yield Heading("Gauge, true size: cut out, lay on the work, look for light")
+    yield Grid((width,), (GridRow((Drawing(check_bar(bar, f"this bar measures {name}")),)),),
+               ruled=False)  # fmt: skip
+    yield Words(
+        "Print at 100 %, not fitted to the page, and measure the bar first. Cut along the line "
+        "beside the hatching; the hatched side is the work. Marks: where each step of the table "
+        "meets the work. Paper is good to 0.2 mm: sizes are measured, the gauge shows the shape.",
+        10.0,
+    )
+    for low, high in windows:
+        picture = gauge_picture(line, marks, (low + shift, high + shift), _GRIP_MM, numbers.near)
+        if picture.height_mm < height - 30.0:
+            yield Space(3.0)
+            yield Grid((width,), (GridRow((Drawing(picture),)),), ruled=False)
+
+
+def _contacts(setup: SetupPlan, step: Pass, line: list[Point], numbers: Numbers) -> Iterator[float]:
+    """Yield Z at which each step of a step table makes the profile.
+
+    The table holds readings of the tool's reference; what touches the profile is the point of it
+    that lies nearest to the nose's centre.
+    """
+    tool = next((t for t in setup.tools if t.number == step.tool), None)
+    if step.steps is None or tool is None:
+        return
+    unit = 1.0 if numbers.units == "mm" else INCH_MM
+    nose = tool.nose_radius
+    shift = {"left": nose, "centre": 0.0, "right": -nose}[tool.reference]
+    profile = LineString([(p.z, p.r) for p in line])
+    for row in step.steps.rows:
+        centre = ShapelyPoint(row.z * unit + shift, row.x * unit / 2 + nose)
+        yield float(profile.interpolate(profile.project(centre)).x)
+
+
+def _windows(part: ResolvedPart, widest: float) -> list[tuple[float, float]]:
+    """Return places on Z, in the part's frame, around neighbouring arcs and tapers."""
+    spans: list[list[float]] = []
+    for section in part.sections:
+        if section.kind in ("arc", "taper"):
+            ends = [
+                z
+                for element in part.aim.elements
+                if element.section == section.number
+                for z in (element.shape.start.z, element.shape.end.z)
+            ] or [section.front.z, section.back.z]
+            low = max(math.floor(min(ends) - _BESIDE_MM), -part.total_length)
+            high = min(math.ceil(max(ends) + _BESIDE_MM), 0.0)
+            if spans and spans[-1][0] <= high and spans[-1][1] - low <= widest:
+                spans[-1][0] = low
+            else:
+                spans.append([low, high])
+    windows: list[tuple[float, float]] = []
+    for low, high in spans:
+        top = high
+        while top - low > widest:
+            windows.append((top - widest, top))
+            top -= widest
+        windows.append((low, top))
+    return windows
+
+
+def _profile(part: ResolvedPart, shift: float) -> list[Point]:
+    """Return the outline that can be seen from beside, without the faces on the axis."""
+    points: list[Point] = []
+    for element in part.aim.elements:
+        shape = element.shape
+        chords = shape.chords(_CHORD) if isinstance(shape, Arc) else [shape.start, shape.end]
+        points += [Point(p.z + shift, p.r) for p in (chords if not points else chords[1:])]
+    return points
