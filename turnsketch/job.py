@@ -15,7 +15,7 @@ from turnsketch.units import Units
 
 __all__ = ["Blank", "Holding", "Job", "Operation", "OperationKind", "Setup"]
 
-OperationKind = Literal["face", "rough", "finish", "chamfer", "part off"]
+OperationKind = Literal["face", "centre hole", "rough", "finish", "chamfer", "part off"]
 
 
 class _Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -37,11 +37,19 @@ class Holding(_Record, frozen=True):
     """How the blank is held."""
 
     device: str
-    """Name of a chuck or collet in the shop file."""
-    grip: str
-    """Length of blank inside the jaws."""
+    """Name of a chuck or collet in the shop file; between centres: of a driver."""
+    grip: str | None = None
+    """Length of blank inside the jaws (between centres: under the dog); null: the setup's
+    pull_out says."""
     centre: bool = False
-    """The tailstock centre supports the front end."""
+    """The tailstock centre supports the front end: put in after the operation "centre hole", or
+    from the start when the hole is there already."""
+    kind: Literal["chuck", "between centres"] = "chuck"
+    """Between centres the work is driven by a dog, and both ends have their hole already."""
+    centred_blank: bool = False
+    """The blank comes with its centre hole (between centres: with both)."""
+    centre_size: str | None = None
+    """Size of that hole in millimetres, its pilot's diameter ("2.5"); null: usual for the bar."""
 
 
 class Operation(_Record, frozen=True):
@@ -63,6 +71,8 @@ class Operation(_Record, frozen=True):
     """Metres a minute."""
     rpm: float | None = None
     constant_surface_speed: bool = False
+    size: str | None = None
+    """Centre hole: its pilot's diameter in millimetres ("2.5"); null: the tool's."""
     cusp: str | None = None
     """Step tables: largest cusp that may stay."""
     valleys_only: bool = False
@@ -80,6 +90,13 @@ class Setup(_Record, frozen=True):
     name: str = "First setup"
     zero: str = "0"
     """What the readout shows in Z at the finished front face."""
+    pull_out: str | None = None
+    """A setup after another: how far the bar is pulled out of the chuck against the one before;
+    null: the holding's grip says how it is held."""
+    zero_from: str = ""
+    """How Z is found again, in words ("touch the shoulder at Z-22"); empty: the program's."""
+    sections: tuple[int, ...] | None = None
+    """Numbers of the sections that this setup makes; null: what it can reach."""
     operations: tuple[Operation, ...] | None = None
     """null: the program's proposal."""
 

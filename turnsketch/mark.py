@@ -35,6 +35,7 @@ def mark(job: Job, shop: Shop, version: str) -> str:
         "job": job,
         "lathes": _named(shop.lathes, {job.lathe}),
         "chucks": _named(shop.chucks, devices),
+        "drivers": _named(shop.drivers, devices),
         "materials": _named(shop.materials, {job.part.material}),
         "tools": _tools(job, shop),
         "clearances": shop.clearances,

@@ -17,7 +17,9 @@ from turnsketch.shop.records import Shop
 from turnsketch.units import Units
 
 __all__ = [
+    "CentreWork",
     "Deviation",
+    "EndsCheck",
     "Finding",
     "Finished",
     "Frame",
@@ -42,6 +44,7 @@ __all__ = [
     "ToolPiece",
     "ToolRecord",
     "Totals",
+    "WarmGrowth",
 ]
 
 Ring = tuple[Point, ...]
@@ -82,6 +85,9 @@ class Obstacle(_Record, frozen=True):
 
     name: str
     ring: Ring
+    from_pass: int | None = None
+    """It is put in place before this pass (the centre after its hole is drilled); null: it stands
+    there from the start."""
 
 
 class ToolPiece(_Record, frozen=True):
@@ -173,7 +179,7 @@ class Pass(_Record, frozen=True):
     """What it cuts, in words: "seat Ø25 h6", "front face"."""
     section: int | None = None
     """Number of the section in the part record, when it works on one."""
-    direction: Literal["turn", "face", "plunge", "taper", "arc", "steps"] = "turn"
+    direction: Literal["turn", "face", "plunge", "taper", "arc", "steps", "drill"] = "turn"
     depth: float = 0.0
     """Radial depth (turning) or axial depth (facing), millimetres."""
     power: bool = True
@@ -190,6 +196,8 @@ class Pass(_Record, frozen=True):
     steps: StepTable | None = None
     speed_limited_by: str = ""
     notes: tuple[str, ...] = ()
+    quill_depth_mm: float | None = None
+    """Drilled from the tailstock: what the quill's scale counts from the touch on the face."""
 
 
 class PlannedOperation(_Record, frozen=True):
@@ -265,6 +273,39 @@ class SectionSpan(_Record, frozen=True):
     """A polyline along the outline, chords within 1e-4."""
 
 
+class CentreWork(_Record, frozen=True):
+    """The tailstock centre in a setup."""
+
+    from_pass: int | None = None
+    """It is put in before this pass; null: from the start."""
+    designation: str = ""
+    """Of its hole, "ISO 6411 - A 2.5/5.3"; empty: no hole is known."""
+    face_z: float = 0.0
+    """Z of the end face in which it stands."""
+    rim_diameter_mm: float = 0.0
+    hole_depth_mm: float = 0.0
+    between_centres_mm: float | None = None
+    """Length of the work, when it is held between centres."""
+
+
+class EndsCheck(_Record, frozen=True):
+    """Measure both ends: half of what their errors differ is how far the tailstock stands off."""
+
+    before_pass: int
+    at_z: tuple[float, float]
+    """Near the centre, near the chuck."""
+    expected_diameters: tuple[float, float]
+
+
+class WarmGrowth(_Record, frozen=True):
+    """How much too large a size is on warm work. Millimetres, kelvin."""
+
+    what: Literal["length", "diameter"]
+    size_mm: float
+    kelvin: float
+    growth_mm: float
+
+
 class SetupPlan(_Record, frozen=True):
     """One setup's passes and the shapes they were planned for."""
 
@@ -286,6 +327,16 @@ class SetupPlan(_Record, frozen=True):
     greatest_rpm_reason: str = ""
     never_beyond_z: float = 0.0
     raw_front_z: float = 0.0
+    centre: CentreWork | None = None
+    """Support by the tailstock centre; null: none in this setup."""
+    ends_check: EndsCheck | None = None
+    """On a centre: the places to measure before finishing."""
+    warm: tuple[WarmGrowth, ...] = ()
+    """How much sizes grow while the work is warm."""
+    zero_from: str = ""
+    """How Z is found in this setup, in words."""
+    limit_z: float | None = None
+    """This setup works no farther toward the chuck: the rest is another setup's."""
     sections: tuple[SectionSpan, ...] = ()
     """Lets the replay give deviations section by section; a section may have several spans."""
 

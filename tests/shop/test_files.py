@@ -36,7 +36,8 @@ def changed(path: str, value: object) -> bytes:
 def test_the_built_in_shop_has_what_the_demo_parts_need() -> None:
     shop = demo_shop()
     assert [lathe.name for lathe in shop.lathes] == ["Slipway 1", "Slipway 2", "Boathouse"]
-    assert {tool.kind for tool in shop.tools} == {"turning", "round", "chamfer", "form", "parting"}
+    kinds = {"turning", "round", "chamfer", "form", "parting", "centre drill"}
+    assert {tool.kind for tool in shop.tools} == kinds
     assert all(material.source for material in shop.materials)
     assert all(lathe.top_slide for lathe in shop.lathes)
     assert {lathe.guided_moves for lathe in shop.lathes} == {"none", "taper and arc"}
@@ -64,6 +65,8 @@ def _behind(tool: Tool, insert: shapely.geometry.base.BaseGeometry) -> shapely.P
     left, low, _, _ = insert.bounds
     if tool.kind == "parting":
         return shapely.box(left, low + tool.reach_mm, 200, 200)
+    if tool.kind == "centre drill":
+        return shapely.box(insert.bounds[2], -200, 200, 200)
     if tool.kind in ("round", "form"):
         return shapely.box(left, low, 200, 200)
     if tool.kind == "chamfer":

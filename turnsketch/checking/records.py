@@ -21,6 +21,7 @@ EventKind = Literal[
     "hits obstacle",
     "loose piece",
     "start mismatch",
+    "blank mismatch",
 ]
 
 

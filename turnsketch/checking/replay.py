@@ -8,6 +8,10 @@ because the work turns. Cutting pieces take metal in "cut" moves, at full size. 
 checked for collisions and take nothing. In "position" moves nothing may touch metal. After each
 pass only what is held stays; the part, cut off by an operation "part off", is kept aside. Other
 loose pieces are events, but for curls thinner than MIN_LENGTH.
+
+A setup after the first begins with the metal that the one before left, moved from frame to frame;
+a blank that differs from it is an event. An obstacle put in place before a pass is there from that
+pass on.
 """
 
 from __future__ import annotations
@@ -25,6 +29,7 @@ from turnsketch.checking.contact import Danger, closest
 from turnsketch.checking.cover import Cover, ToolPart, cover, tool_parts
 from turnsketch.checking.deviation import PartDeviation, part_deviation
 from turnsketch.checking.event_log import EventLog
+from turnsketch.checking.frames import blank_events, moved_to_frame
 from turnsketch.checking.metal import held, joined, pieces, region, rings, volume
 from turnsketch.checking.records import (
     Clearance,
@@ -55,7 +60,8 @@ class _Scene:
     part: BaseGeometry
     core: BaseGeometry
     """The part less a skin of GOUGE."""
-    obstacles: tuple[tuple[str, BaseGeometry], ...]
+    obstacles: tuple[tuple[str, BaseGeometry, int], ...]
+    """Name, shape, and number of the first pass that finds it there."""
     tools: dict[int, tuple[ToolPart, ...]]
 
 
@@ -97,11 +103,14 @@ def replay(plan: Plan, as_read: bool = False) -> Replay:
     events: list[Event] = []
     setups: list[SetupReplay] = []
     deviation = PartDeviation(Finished(0.0, 0.0), (), 0.0)
+    before: tuple[_Scene, _State] | None = None
     for setup in plan.setups:
         scene = _scene(setup, plan.display_units, as_read)
-        result, state = _play(scene, events)
+        blank = _blank(scene, before, events)
+        result, state = _play(scene, blank, events)
         setups.append(result)
         deviation = part_deviation(_made(scene, state), scene.part, setup.sections)
+        before = scene, state
     return Replay(
         as_read,
         tuple(setups),
@@ -118,17 +127,42 @@ def _scene(setup: SetupPlan, units: Units, as_read: bool) -> _Scene:
     mirror = shapely.transform(part, lambda points: points * (1.0, -1.0))
     core = shapely.buffer(shapely.union_all([part, mirror]), -GOUGE, quad_segs=4)
     obstacles = tuple(
-        (o.name, region((o.ring,), f"{where}: obstacle {o.name}")) for o in setup.obstacles
+        (o.name, region((o.ring,), f"{where}: obstacle {o.name}"), o.from_pass or 0)
+        for o in setup.obstacles
     )
-    for shape in (core, *(shape for _, shape in obstacles)):
+    for shape in (core, *(shape for _, shape, _ in obstacles)):
         shapely.prepare(shape)
     tools = {tool.number: tool_parts(tool) for tool in setup.tools}
     return _Scene(setup, units, as_read, part, core, obstacles, tools)
 
 
-def _play(scene: _Scene, events: list[Event]) -> tuple[SetupReplay, _State]:
+def _blank(
+    scene: _Scene, before: tuple[_Scene, _State] | None, events: list[Event]
+) -> BaseGeometry:
+    """Return the metal at the start of a setup: its blank, or what the setup before left.
+
+    What was left is what is played on; of bar and parted part it is the one that the blank shows.
+    """
     setup = scene.setup
     blank = region(setup.blank, f"setup {setup.number}: blank")
+    if before is None:
+        return blank
+    last, state = before
+    left = [
+        moved_to_frame(metal, last.setup.frame, setup.frame)
+        for metal in (state.metal, state.parted)
+        if not metal.is_empty
+    ]
+    if not left:
+        return blank
+    found = min(left, key=lambda metal: shapely.symmetric_difference(metal, blank).area)
+    if not scene.as_read:
+        events.extend(blank_events(setup.number, found, blank))
+    return found
+
+
+def _play(scene: _Scene, blank: BaseGeometry, events: list[Event]) -> tuple[SetupReplay, _State]:
+    setup = scene.setup
     state = _State(blank, Polygon(), None, None)
     results: list[PassResult] = []
     for cut in setup.passes:
@@ -177,7 +211,8 @@ def _play_pass(scene: _Scene, state: _State, cut: Pass) -> tuple[_State, PassRes
     log = EventLog(scene.setup.number, cut)
     log.start(_expected_start(scene, state, cut), ends[0])
     metal, near = _cut(state.metal, moves, covered, log)
-    log.obstacles(scene.obstacles, covered)
+    present = [(name, shape) for name, shape, since in scene.obstacles if since <= cut.number]
+    log.obstacles(present, covered)
     log.gouges(scene.part, scene.core, covered.only(_of_kind(moves, "cut"), cuts=True))
     after, parted, loose = _settled(scene, state, metal, log)
     gone = volume(state.metal) - volume(after) - volume(parted)
@@ -186,7 +221,7 @@ def _play_pass(scene: _Scene, state: _State, cut: Pass) -> tuple[_State, PassRes
         gone,
         loose,
         rings(after) + rings(state.parted) + rings(parted),
-        closest(Danger(name, shape, covered) for name, shape in scene.obstacles),
+        closest(Danger(name, shape, covered) for name, shape in present),
         near,
     )
     piece = state.parted if parted.is_empty else parted

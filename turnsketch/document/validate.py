@@ -29,13 +29,15 @@ _Texts = Mapping[str, _Kinds]
 _LENGTH: Final[_Kinds] = ("length",)
 _DIAMETER: Final[_Kinds] = ("diameter",)
 _BLANK: Final[_Texts] = {"diameter": _DIAMETER, "length": _LENGTH, "front": _LENGTH}
-_HOLDING: Final[_Texts] = {"grip": _LENGTH}
+_HOLDING: Final[_Texts] = {"grip": _LENGTH, "centre_size": _LENGTH}
+_SETUP: Final[_Texts] = {"pull_out": _LENGTH}
 _OPERATION: Final[_Texts] = {
     "depth": _LENGTH,
     "x_allowance": _LENGTH,
     "z_allowance": _LENGTH,
     "feed": _LENGTH,
     "cusp": _LENGTH,
+    "size": _LENGTH,
 }
 _MAY_BE_ZERO: Final = frozenset({"front", "x_allowance", "z_allowance"})
 
@@ -116,6 +118,9 @@ def _check_setup(setup: Setup, job: Job) -> None:
         _check_texts(setup.holding, _HOLDING, job.units)
     with inside("zero"):
         parse(setup.zero, job.units, _LENGTH)
+    _check_texts(setup, _SETUP, job.units)
+    if setup.sections is not None:
+        _check_sections(setup.sections, len(job.part.sections))
     if setup.operations is None:
         return
     what = "operation, or null for a proposal"

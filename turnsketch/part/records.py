@@ -105,3 +105,5 @@ class PartRecord(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_d
     """The print's note on edges after ISO 13715 ("-0.3")."""
     roughness: str | None = None
     """Surface texture of every section that gives none."""
+    centre_hole: Literal["allowed", "not allowed", "required"] | None = None
+    """Whether a centre hole may stay in the front end (ISO 6411); null: the print does not say."""

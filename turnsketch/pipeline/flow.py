@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import msgspec
 
+from turnsketch.checking.records import Replay
 from turnsketch.checking.replay import replay
-from turnsketch.errors import InputError
 from turnsketch.findings.collect import findings_of
 from turnsketch.findings.view import PlanView
 from turnsketch.job import Job, Operation
 from turnsketch.mark import mark
 from turnsketch.part.resolve import resolve
+from turnsketch.pipeline.carry import carried
 from turnsketch.pipeline.leftovers import explained
 from turnsketch.pipeline.passes import passes_of
-from turnsketch.pipeline.request import context_of
+from turnsketch.pipeline.request import Carried, context_of
 from turnsketch.pipeline.setup_plan import setup_plan
 from turnsketch.plan_records import Finished, Pass, Plan, PlanSource, SetupPlan, Totals
 from turnsketch.planning.context import Context
@@ -27,6 +29,9 @@ from turnsketch.version import VERSION
 
 __all__ = ["Planner", "plan"]
 
+_REMEMBERED = 16
+"""Proposals kept: a job has a few setups."""
+
 
 def plan(job: Job, shop: Shop | None = None) -> Plan:
     """Return the plan of `job`, checked by an independent replay.
@@ -34,7 +39,7 @@ def plan(job: Job, shop: Shop | None = None) -> Plan:
     Parameters
     ----------
     job : Job
-        One setup is planned.
+        Its setups are planned in order, each on what the one before left.
     shop : Shop, optional
         What the shop owns; default: the demo shop that comes with the program.
 
@@ -59,62 +64,90 @@ class Planner:
 
     def plan(self, job: Job) -> Plan:
         """Return the plan of `job`; see `turnsketch.pipeline.plan`."""
-        if len(job.setups) != 1:
-            raise InputError("this version plans one setup; leave the first one alone", "setups")
         part = resolve(job.part, job.units)
-        ctx = context_of(job, self.shop, part)
-        operations = job.setups[0].operations
-        if operations is None:
-            operations = self._proposal(ctx)
-        planned = fold(ctx, operations, self._cache)
-        return _checked(ctx, planned)
+        works: list[Planned] = []
+        made = _empty_plan(job, self.shop)
+        before: Carried | None = None
+        for index, setup in enumerate(job.setups):
+            ctx = context_of(job, self.shop, part, index, before)
+            operations = setup.operations
+            if operations is None:
+                operations = self._proposal(ctx)
+            planned = fold(ctx, operations, self._cache)
+            works.append(planned)
+            made, exact = _with_setup(made, planned, works[0].ctx.zero)
+            if index + 1 < len(job.setups):
+                before = carried(planned, exact.setups[-1])
+        return _checked(made, works, exact)
 
     def propose(self, job: Job) -> tuple[Operation, ...]:
-        """Return the program's operation list for `job`, whatever list the job has."""
+        """Return the program's operation list for the first setup, whatever list the job has."""
         return self._proposal(context_of(job, self.shop))
 
     def _proposal(self, ctx: Context) -> tuple[Operation, ...]:
-        key = (ctx.part, ctx.held, ctx.lathe, ctx.units, ctx.setup.zero, ctx.setup.holding)
+        key = (
+            ctx.part,
+            ctx.held,
+            ctx.limit_z,
+            ctx.index,
+            ctx.lathe,
+            ctx.units,
+            ctx.setup,
+            ctx.last,
+        )
         found = self._proposals.get(key)
         if found is None:
             found = propose(ctx)
-            self._proposals.clear()
+            if len(self._proposals) >= _REMEMBERED:
+                self._proposals.clear()
             self._proposals[key] = found
         return found
 
 
-def _checked(ctx: Context, planned: Planned) -> Plan:
-    """Return the plan with what the replay saw: removed volumes, remaining, deviations."""
-    passes, operations = passes_of(ctx, planned)
-    setup = setup_plan(ctx, passes, operations)
+def _empty_plan(job: Job, shop: Shop) -> Plan:
     nothing = Finished(0.0, 0.0)
-    draft = Plan(
-        job=ctx.job.title or ctx.job.part.name,
-        mark=mark(ctx.job, ctx.shop, VERSION),
-        display_units=ctx.units,
-        setups=(setup,),
+    return Plan(
+        job=job.title or job.part.name,
+        mark=mark(job, shop, VERSION),
+        display_units=job.units,
+        setups=(),
         finished=nothing,
         finished_as_read=nothing,
         findings=(),
-        totals=_totals([setup]),
-        source=PlanSource(ctx.job, _used_shop(ctx, setup)),
+        totals=_totals(()),
     )
-    exact, read = replay(draft), replay(draft, as_read=True)
-    results = exact.setups[0]
+
+
+def _with_setup(made: Plan, planned: Planned, first_zero: float) -> tuple[Plan, Replay]:
+    """Return the plan with one more setup, and its exact replay: removed volumes, what remains."""
+    passes, operations = passes_of(planned.ctx, planned)
+    setup = setup_plan(planned, passes, operations, first_zero)
+    exact = replay(msgspec.structs.replace(made, setups=(*made.setups, setup)))
+    results = exact.setups[-1]
     removed = {result.number: result.removed_mm3 for result in results.passes}
     passes = [msgspec.structs.replace(p, removed_mm3=removed[p.number]) for p in passes]
     setup = msgspec.structs.replace(setup, passes=tuple(passes), remaining=results.remaining)
+    return msgspec.structs.replace(made, setups=(*made.setups, setup)), exact
+
+
+def _checked(made: Plan, works: Sequence[Planned], exact: Replay) -> Plan:
+    """Return the plan with deviations, findings and totals."""
+    read = replay(made, as_read=True)
+    job, shop = works[0].ctx.job, works[0].ctx.shop
     made = msgspec.structs.replace(
-        draft,
-        setups=(setup,),
-        finished=explained(ctx, planned, exact),
+        made,
+        finished=explained(works, exact),
         finished_as_read=read.finished,
-        totals=_totals([setup]),
+        totals=_totals(made.setups),
+        source=PlanSource(job, _used_shop(works, made.setups)),
     )
+    first = works[0].ctx
     view = PlanView(
-        ctx.job, ctx.shop, ctx.part, ctx.lathe, ctx.chuck, ctx.material, made, exact, read
+        job, shop, first.part, first.lathe, first.chuck, first.material, made, exact, read
     )
-    return msgspec.structs.replace(made, findings=findings_of(view))
+    chucks = tuple(planned.ctx.chuck for planned in works)
+    findings = findings_of(replace(view, chucks=chucks))
+    return msgspec.structs.replace(made, findings=findings)
 
 
 def _totals(setups: Sequence[SetupPlan]) -> Totals:
@@ -122,14 +155,18 @@ def _totals(setups: Sequence[SetupPlan]) -> Totals:
     return Totals(len(passes), sum(p.minutes for p in passes), sum(p.removed_mm3 for p in passes))
 
 
-def _used_shop(ctx: Context, setup: SetupPlan) -> Shop:
+def _used_shop(works: Sequence[Planned], setups: Sequence[SetupPlan]) -> Shop:
     """Return the shop file cut down to what the plan uses."""
-    used = {tool.number for tool in setup.tools}
+    used = {tool.number for setup in setups for tool in setup.tools}
+    first = works[0].ctx
+    devices = {planned.ctx.setup.holding.device for planned in works}
+    chucks = {planned.ctx.chuck.name: planned.ctx.chuck for planned in works}
     return msgspec.structs.replace(
-        ctx.shop,
-        lathes=(ctx.lathe,),
-        chucks=(ctx.chuck,),
-        tools=tuple(tool for tool in ctx.shop.tools if tool.number in used),
-        materials=() if ctx.material is None else (ctx.material,),
+        first.shop,
+        lathes=(first.lathe,),
+        chucks=tuple(chucks.values()),
+        drivers=tuple(d for d in first.shop.drivers if d.name in devices),
+        tools=tuple(tool for tool in first.shop.tools if tool.number in used),
+        materials=() if first.material is None else (first.material,),
         bars=(),
     )

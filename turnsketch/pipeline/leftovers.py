@@ -7,10 +7,12 @@ is to blame.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import msgspec
 import numpy as np
+import shapely
 from shapely import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
@@ -28,17 +30,33 @@ from turnsketch.units import from_mm
 
 __all__ = ["explained"]
 
+_NEAR_JAWS_MM = 60.0
+"""Metal further than this from the jaws is not kept by them."""
+
+_PLACES = 24
+"""So many places of a left-over are tried before it is said that a pass could have gone there."""
+
+_MUCH = 0.2
+"""Share of those places that must be out of reach for that to be the reason."""
+
+_SAME = 1e-3
 _INSIDE = 0.03
 """Share of the nose radius by which a tool must cover a place to reach it: the deepest place of a
 left-over lies on the very edge that the nose drew."""
 
 
-def explained(ctx: Context, planned: Planned, replayed: Replay) -> Finished:
-    """Return the finished part with a reason and a remedy on every left-over."""
+def explained(works: Sequence[Planned], replayed: Replay) -> Finished:
+    """Return the finished part with a reason and a remedy on every left-over.
+
+    Parameters
+    ----------
+    works : sequence of Planned
+        All setups in order; places stand in the last one's frame.
+    """
     finished = replayed.finished
     if not replayed.left_over:
         return finished
-    judge = _Judge.of(ctx, planned)
+    judge = _Judge.of(works)
     pairs = zip(finished.left_over, replayed.left_over, strict=True)
     told = tuple(judge.explain(left, region) for left, region in pairs)
     return msgspec.structs.replace(finished, left_over=told)
@@ -55,40 +73,62 @@ class _Judge:
     """Step tables: lowest z, highest z, cusp."""
 
     @classmethod
-    def of(cls, ctx: Context, planned: Planned) -> _Judge:
-        keep = keep_of(planned.outline, ctx.held, planned.overrun)
-        solid = keep_region(keep.elements, ctx.held, CHORD_ROUGH)
-        numbers = [s.operation.tool for s in planned.steps if s.operation.kind == "finish"]
-        numbers = numbers or [
-            s.operation.tool for s in planned.steps if s.operation.kind == "rough"
-        ]
-        shapes = [ctx.shapes[n] for n in dict.fromkeys(numbers) if n is not None]
+    def of(cls, works: Sequence[Planned]) -> _Judge:
+        last = works[-1]
         steps = tuple(
             (min(p.z for p in d.step_places), max(p.z for p in d.step_places), d.steps.cusp)
+            for planned in works
             for d in planned.passes
             if d.steps is not None and d.step_places
         )
-        finishers = tuple((s, allowed_space(ctx, s, solid, -s.nose_radius)) for s in shapes)
-        return cls(ctx, solid, finishers, steps)
+        finishers = tuple(pair for planned in works for pair in _finishers(planned))
+        return cls(last.ctx, _solid(last), finishers, steps)
 
     def explain(self, left: LeftOver, region: LeftRegion) -> LeftOver:
         """Return `left` with its cause in words, and the remedy."""
         place = Point(region.place.z - self.ctx.zero, region.place.r)
         cause, reason, remedy, fillet = self._cause(left, place)
+        hidden = self._out_of_reach(region) if cause == "not planned" else None
+        if hidden is not None:
+            cause, reason, remedy, fillet = self._cause(left, hidden)
         return msgspec.structs.replace(
             left, cause=cause, reason=reason, remedy=remedy, fillet_mm=fillet
         )
 
+    def _out_of_reach(self, region: LeftRegion) -> Point | None:
+        """Return a place inside a left-over that no finishing tool covers, if much of it is so.
+
+        Its highest place may well be in reach while its foot is not; but a foot that a nose keeps
+        is not why a whole bar stands.
+        """
+        nose = max((shape.nose_radius for shape, _ in self.finishers), default=0.0)
+        shell = Polygon([(p.z - self.ctx.zero, p.r) for p in region.rings[0]])
+        inner = shell.buffer(-2 * _INSIDE * max(nose, 0.1))
+        corners = shapely.get_coordinates(inner)
+        places = [Point(z, r) for z, r in corners[:: max(1, len(corners) // _PLACES)].tolist()]
+        hidden = [
+            place
+            for place in places
+            if not any(_covers(shape, space.allowed, place) for shape, space in self.finishers)
+        ]
+        return hidden[0] if len(hidden) > _MUCH * len(places) else None
+
     def _cause(self, left: LeftOver, place: Point) -> tuple[str, str, str, float | None]:
+        if place.z > _SAME and self.ctx.extra_front > _SAME:
+            reason = "the length that carries the centre hole stays in front of the finished face"
+            return "extra length", reason, "face it off in another setup, the centre back", None
         reach = 3 * max((shape.nose_radius for shape, _ in self.finishers), default=0.0)
         for low, high, cusp in self.steps:
-            inside = low - reach <= place.z - self.ctx.zero <= high + reach
+            inside = low - reach <= place.z <= high + reach
             if inside and left.height_mm <= 2 * cusp + 1e-3:
                 return "cusp", "cusps of the step table", "file them off to the gauge", None
         if not self.finishers:
             return "not planned", "no operation finishes it", "add a finishing operation", None
+        if self._behind_jaws(place):
+            return "jaws", "the jaws are in the way", "let the blank stick out further", None
         for shape, space in self.finishers:
-            if _on_the_edge(shape, space.allowed, place):
+            fillet = left.height_mm <= shape.nose_radius
+            if fillet and _on_the_edge(shape, space.allowed, place):
                 return self._nose(shape, place)
         if any(_covers(shape, space.allowed, place) for shape, space in self.finishers):
             return (
@@ -100,8 +140,6 @@ class _Judge:
         if any(_covers(shape, space.pockets, place) for shape, space in self.finishers):
             return "no way in", "the tool fits there but has no way in", self._other(place), None
         shape = min((s for s, _ in self.finishers), key=lambda s: s.nose_radius)
-        if self._free_of_jaws(shape, place):
-            return "jaws", "the jaws are in the way", "let the blank stick out further", None
         if self._nose_alone(shape, place):
             reason = "the tool's edges and holder do not let its nose get there"
             return "edge angle", reason, self._other(place), None
@@ -111,22 +149,33 @@ class _Judge:
         radius = shape.nose_radius
         shown = f"{from_mm(radius, self.ctx.units):.3g}"
         reason = f"the nose of T{shape.tool.number} (R{shown}) stays in the inside corner"
+        allowed = self.ctx.part.inside_corner_mm
+        if allowed is not None and radius <= allowed + 1e-9:
+            return "nose", reason, "nothing to do: the print allows it", radius
         return "nose", reason, self._other(place, shape.tool.number), radius
 
     def _other(self, place: Point, number: int | None = None) -> str:
         """Return which tool of the shop file reaches `place`, other than one that does not."""
         used = {s.tool.number for s, _ in self.finishers} if number is None else {number}
         for other, shape in sorted(self.ctx.shapes.items()):
-            if other in used or shape.tool.kind in ("chamfer", "form"):
+            if other in used or shape.tool.kind not in ("turning", "round"):
                 continue
             space = allowed_space(self.ctx, shape, self.solid, -shape.nose_radius)
             if _covers(shape, space.allowed, place):
                 return f"T{other} ({shape.tool.name}) reaches it"
         return "no tool of the shop file reaches it: ask whether the print allows it to stay"
 
-    def _free_of_jaws(self, shape: ToolShape, place: Point) -> bool:
-        blocked = [no_go(self.solid, piece.ring(CHORD_ROUGH)) for piece in shape.pieces]
-        return _covers(shape, _outside(self.ctx, blocked), place)
+    def _behind_jaws(self, place: Point) -> bool:
+        """Return whether a tool would get there if only the jaws were not."""
+        if place.z > self.ctx.held.jaw_face + _NEAR_JAWS_MM:
+            return False
+        if any(_covers(shape, space.allowed, place) for shape, space in self.finishers):
+            return False
+        for shape, _ in self.finishers:
+            blocked = [no_go(self.solid, piece.ring(CHORD_ROUGH)) for piece in shape.pieces]
+            if _covers(shape, _outside(self.ctx, blocked), place):
+                return True
+        return False
 
     def _nose_alone(self, shape: ToolShape, place: Point) -> bool:
         """Return whether a disc of the nose's radius could stand over `place`."""
@@ -136,6 +185,23 @@ class _Judge:
         free = _outside(self.ctx, [no_go(self.solid, disc)])
         turned = Polygon([(place.z - p.z, place.r - p.r) for p in disc])
         return bool(turned.buffer(-_INSIDE * radius).intersects(free))
+
+
+def _solid(planned: Planned) -> BaseGeometry:
+    """Return what must stand in a setup."""
+    held = planned.ctx.held
+    keep = keep_of(planned.outline, held, planned.overrun)
+    return keep_region(keep.elements, held, CHORD_ROUGH)
+
+
+def _finishers(planned: Planned) -> list[tuple[ToolShape, Space]]:
+    """Return the tools that finish in a setup, else those that rough, and where they may be."""
+    ctx, solid = planned.ctx, _solid(planned)
+    kinds = {s.operation.kind for s in planned.steps}
+    kind = "finish" if "finish" in kinds else "rough"
+    numbers = [s.operation.tool for s in planned.steps if s.operation.kind == kind]
+    shapes = [ctx.shapes[n] for n in dict.fromkeys(numbers) if n is not None]
+    return [(s, allowed_space(ctx, s, solid, -s.nose_radius)) for s in shapes]
 
 
 def _outside(ctx: Context, blocked: list[BaseGeometry]) -> BaseGeometry:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from turnsketch.cutting.feed import clamp_feed
-from turnsketch.cutting.roughness import feed_for_ra
+from turnsketch.cutting.roughness import REAL_SURFACE_FACTOR, feed_for_ra
 from turnsketch.cutting.speed import (
     HardLimit,
     Speed,
@@ -15,6 +15,7 @@ from turnsketch.cutting.speed import (
     spindle_speed,
     worth_changing,
 )
+from turnsketch.cutting.surface import Purpose, surface_speed
 from turnsketch.cutting.time import pass_minutes
 from turnsketch.geometry.elements import Point
 from turnsketch.plan_records import (
@@ -33,9 +34,6 @@ from turnsketch.rounding import RoundMode
 from turnsketch.shop.records import Tool
 
 __all__ = ["hard_limits", "passes_of"]
-
-CAUTIOUS_M_MIN = 20.0
-"""Surface speed where neither job nor shop file gives one: slow for any metal (common practice)."""
 
 
 def hard_limits(ctx: Context) -> list[HardLimit]:
@@ -74,13 +72,13 @@ class _Maker:
 
     @property
     def _tool(self) -> Tool:
-        where = operation_path(self.step.index, self.step.operation)
+        where = operation_path(self.step.index, self.step.operation, self.ctx.index)
         return self.ctx.shape(self.step.operation.tool, where).tool
 
     def operation(self, passes: Sequence[Pass]) -> PlannedOperation:
         """Return the record of the operation."""
         operation, tool = self.step.operation, self._tool
-        where, units = operation_path(self.step.index, operation), self.ctx.units
+        where, units = operation_path(self.step.index, operation, self.ctx.index), self.ctx.units
         rough = operation.kind == "rough"
         speed = self.speed or self._speed(2 * self.ctx.held.radius)
         return PlannedOperation(
@@ -148,6 +146,7 @@ class _Maker:
             steps=draft.steps,
             speed_limited_by=speed.limited_by,
             notes=draft.notes,
+            quill_depth_mm=draft.quill_depth,
         )
 
     def _power_until(self, draft: DraftPass) -> float | None:
@@ -176,34 +175,31 @@ class _Maker:
 
     def _surface_speed(self) -> float:
         """Return the shop file's surface speed for this material, tool and purpose."""
-        material, tool = self.ctx.material, self._tool
-        if material is None:
-            return CAUTIOUS_M_MIN
-        found = [s for s in material.speeds if s.tool_material == tool.material]
-        if not found:
-            return min((s.part_off_m_min for s in material.speeds), default=CAUTIOUS_M_MIN)
         kind = self.step.operation.kind
+        purpose: Purpose = "rough" if kind in ("face", "rough") else "part off"
         if kind == "finish":
-            return found[0].finish_m_min
-        return found[0].rough_m_min if kind in ("face", "rough") else found[0].part_off_m_min
+            purpose = "finish"
+        return surface_speed(self.ctx.material, self._tool.material, purpose)
 
     def _feed(self, draft: DraftPass) -> float | None:
         """Return the feed per revolution; None when the wheel is turned by hand."""
         ctx, operation, tool = self.ctx, self.step.operation, self._tool
-        if draft.direction == "steps" or operation.kind == "chamfer":
+        if draft.direction in ("steps", "drill") or operation.kind == "chamfer":
             return None
         if draft.means == "top slide":
             return None
         if draft.direction in ("face", "plunge") and not ctx.lathe.power_cross_feed:
             return None
-        where = operation_path(self.step.index, operation)
+        where = operation_path(self.step.index, operation, self.ctx.index)
         usual = tool.finish_feed_mm if operation.kind == "finish" else tool.rough_feed_mm
         if operation.feed is not None:
             usual = setting_mm(operation.feed, usual, ctx.units, f"{where}.feed")
         elif draft.last_on_surface and tool.nose_radius_mm > 0:
             wanted = self._roughness(draft)
             if wanted is not None:
-                usual = min(usual, feed_for_ra(wanted, tool.nose_radius_mm))
+                usual = min(
+                    usual, feed_for_ra(wanted / REAL_SURFACE_FACTOR[0], tool.nose_radius_mm)
+                )
         return round(clamp_feed(usual, ctx.lathe).mm_per_rev, 3)
 
     def _roughness(self, draft: DraftPass) -> float | None:
@@ -248,7 +244,9 @@ def _finish_x(rounder: Rounder, drafted: DraftMove, size: PathSize | None) -> fl
         return None
     if abs(2 * drafted.move.to.r - size.diameter) > 1e-6:
         return None
-    return rounder.finish_x(size.diameter, size.lower, size.upper)
+    inside = rounder.finish_x(size.diameter, size.lower, size.upper)
+    # No step lies inside: the figure that leaves metal, and a finding says so.
+    return rounder.read_keep_metal(drafted.move.to).x if inside is None else inside
 
 
 def _strictest(pairs: Iterable[tuple[float, str]]) -> dict[float, str]:

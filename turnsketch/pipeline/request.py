@@ -4,19 +4,36 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from typing import Protocol, TypeVar
 
+import shapely
+from shapely import Polygon, box
+
 from turnsketch.errors import InputError
-from turnsketch.job import Job
+from turnsketch.geometry.elements import Point
+from turnsketch.job import Holding, Job
+from turnsketch.part.centre_holes import CentreHole, centre_hole, usual_size
 from turnsketch.part.outline_records import ResolvedPart
 from turnsketch.part.resolve import resolve
 from turnsketch.part.text import parse
 from turnsketch.planning.context import Context, length_mm
-from turnsketch.planning.holding import hold
-from turnsketch.shop.records import Chuck, Lathe, Material, Shop
+from turnsketch.planning.holding import HeldBlank, Seat, Stock, hold, hold_between
+from turnsketch.planning.stage import limit_behind
+from turnsketch.shop.records import Chuck, Driver, Lathe, Material, Shop
 from turnsketch.shop.tool_shape import tool_shape
 
-__all__ = ["chuck_of", "context_of", "lathe_of", "material_of"]
+__all__ = ["Carried", "chuck_of", "context_of", "driver_of", "lathe_of", "material_of"]
+
+
+@dataclass(frozen=True)
+class Carried:
+    """What the setup before hands over, in the part frame, millimetres."""
+
+    stock: Stock
+    seat: Seat | None
+    """The front end's centre hole."""
+    grip: float
 
 
 class _Named(Protocol):
@@ -44,9 +61,36 @@ def lathe_of(job: Job, shop: Shop) -> Lathe:
 
 
 def chuck_of(job: Job, shop: Shop, setup: int = 0) -> Chuck:
-    """Return the chuck or collet of a setup; InputError when the shop file has it not."""
-    device = job.setups[setup].holding.device
-    return _find(shop.chucks, device, "chuck or collet", f"setups[{setup}].holding.device")
+    """Return what holds a setup's work: chuck, collet, or a driver told as one.
+
+    InputError when the shop file has it not.
+    """
+    holding = job.setups[setup].holding
+    if holding.kind == "between centres":
+        return _as_chuck(driver_of(job, shop, setup))
+    return _find(shop.chucks, holding.device, "chuck or collet", _device(setup))
+
+
+def driver_of(job: Job, shop: Shop, setup: int = 0) -> Driver:
+    """Return the driver of a setup between centres; InputError when the shop file has it not."""
+    name = job.setups[setup].holding.device
+    return _find(shop.drivers, name, "driver", _device(setup))
+
+
+def _as_chuck(driver: Driver) -> Chuck:
+    """Return a driver in the words of a chuck: its dog grips, its plate is the body."""
+    return Chuck(
+        driver.name,
+        "driver",
+        driver.smallest_mm,
+        driver.largest_mm,
+        driver.dog_width_mm,
+        driver.dog_height_mm,
+        driver.plate_diameter_mm,
+        driver.plate_thickness_mm,
+        driver.greatest_rpm,
+        driver.dog_width_mm,
+    )
 
 
 def material_of(job: Job, shop: Shop) -> Material | None:
@@ -56,33 +100,152 @@ def material_of(job: Job, shop: Shop) -> Material | None:
     return _find(shop.materials, job.part.material, "material", "part.material")
 
 
-def context_of(job: Job, shop: Shop, part: ResolvedPart | None = None) -> Context:
-    """Return what the first setup is planned for.
+def context_of(
+    job: Job,
+    shop: Shop,
+    part: ResolvedPart | None = None,
+    index: int = 0,
+    before: Carried | None = None,
+) -> Context:
+    """Return what one setup is planned for.
+
+    Parameters
+    ----------
+    part : ResolvedPart, optional
+        The job's part, where it is known already.
+    index : int
+        Of the setup, from 0.
+    before : Carried, optional
+        What the setup before hands over; None for the first.
 
     Raises
     ------
     InputError
         When text cannot be read, a record is missing, or the blank does not fit its holding.
     """
-    setup = job.setups[0]
-    lathe, chuck = lathe_of(job, shop), chuck_of(job, shop)
-    radius = _diameter(job) / 2
-    length = length_mm(job.blank.length, job.units, "blank.length")
-    front = length_mm(job.blank.front, job.units, "blank.front")
-    grip = length_mm(setup.holding.grip, job.units, "setups[0].holding.grip")
-    if front < 0:
-        raise InputError("the raw face cannot stand behind the finished one", "blank.front")
-    return Context(
+    lathe, chuck = lathe_of(job, shop), chuck_of(job, shop, index)
+    part = part if part is not None else resolve(job.part, job.units)
+    grip = _grip(job, index, before)
+    held = _fresh(job, shop, grip) if before is None else _carried(job, shop, index, grip, before)
+    ctx = Context(
         job=job,
-        setup=setup,
-        part=part if part is not None else resolve(job.part, job.units),
-        held=hold(radius, length, front, grip, chuck, lathe, setup.holding.centre),
+        setup=job.setups[index],
+        part=part,
+        held=held,
         lathe=lathe,
         chuck=chuck,
         material=material_of(job, shop),
         shop=shop,
         shapes={tool.number: tool_shape(tool) for tool in shop.tools},
+        index=index,
     )
+    return replace(ctx, limit_z=_limit(ctx))
+
+
+def _fresh(job: Job, shop: Shop, grip: float) -> HeldBlank:
+    """Return the job's blank in the first setup's holding."""
+    holding, units = job.setups[0].holding, job.units
+    radius = _diameter(job) / 2
+    length = length_mm(job.blank.length, units, "blank.length")
+    front = length_mm(job.blank.front, units, "blank.front")
+    if front < 0:
+        raise InputError("the raw face cannot stand behind the finished one", "blank.front")
+    between = holding.kind == "between centres"
+    if not (holding.centred_blank and (holding.centre or between)):
+        return _held(job, shop, 0, (radius, length, front, grip), None, None, None)
+    hole = _blank_hole(holding, radius)
+    region = box(front - length, 0.0, front, radius)
+    region = region.difference(Polygon(hole.section(front)))
+    if between:
+        behind = [Point(2 * front - length - p.z, p.r) for p in hole.section(front)]
+        region = region.difference(Polygon(behind))
+    outside = shapely.get_coordinates(shapely.orient_polygons(region).exterior)[:-1]
+    ring = tuple(Point(z, r) for z, r in outside.tolist())
+    ends = (Seat(hole, front), Seat(hole, front - length) if between else None)
+    return _held(job, shop, 0, (radius, length, front, grip), Stock((ring,)), *ends)
+
+
+def _carried(job: Job, shop: Shop, index: int, grip: float, before: Carried) -> HeldBlank:
+    """Return what the setup before left, in this setup's holding."""
+    low, _, high, radius = before.stock.region.bounds
+    sizes = (radius, high - low, high, grip)
+    return _held(job, shop, index, sizes, before.stock, before.seat, None)
+
+
+def _held(
+    job: Job,
+    shop: Shop,
+    index: int,
+    sizes: tuple[float, float, float, float],
+    stock: Stock | None,
+    seat: Seat | None,
+    back_seat: Seat | None,
+) -> HeldBlank:
+    where = f"setups[{index}].holding"
+    if job.setups[index].holding.kind == "between centres":
+        driver = driver_of(job, shop, index)
+        return hold_between(
+            *sizes, driver, stock=stock, seat=seat, back_seat=back_seat, where=where
+        )
+    chuck, lathe = chuck_of(job, shop, index), lathe_of(job, shop)
+    return hold(*sizes, chuck, lathe, False, stock=stock, seat=seat, where=where)
+
+
+def _blank_hole(holding: Holding, radius: float) -> CentreHole:
+    """Return the hole with which the blank comes."""
+    if holding.centre_size is None:
+        return centre_hole(usual_size(2 * radius))
+    where = "setups[0].holding.centre_size"
+    try:
+        return centre_hole(length_mm(holding.centre_size, "mm", where))
+    except InputError as error:
+        raise InputError(error.what, where) from None
+
+
+def _grip(job: Job, index: int, before: Carried | None) -> float:
+    """Return how much of the blank is held: the holding says it, or how far the bar is pulled."""
+    setup, units = job.setups[index], job.units
+    where = f"setups[{index}]"
+    given = setup.holding.grip
+    stated = None if given is None else length_mm(given, units, f"{where}.holding.grip")
+    if setup.pull_out is None:
+        if stated is None:
+            raise InputError("say how much of the blank is held", f"{where}.holding.grip")
+        return stated
+    if before is None:
+        raise InputError("only a setup after another pulls the bar out", f"{where}.pull_out")
+    pulled = before.grip - length_mm(setup.pull_out, units, f"{where}.pull_out")
+    if stated is not None and abs(stated - pulled) > 0.01:
+        raise InputError(
+            f"pulled out so far the jaws hold {pulled:.2f} mm, the grip says {stated:.2f}: "
+            "leave one of them out",
+            f"{where}.pull_out",
+        )
+    return pulled
+
+
+def _limit(ctx: Context) -> float | None:
+    """Return where the setup ends, when a later one or the list of sections goes farther."""
+    outline = ctx.part.aim
+    if ctx.setup.sections is not None:
+        return limit_behind(outline, ctx.setup.sections)
+    if ctx.last:
+        return None
+    line = ctx.held.jaw_face + ctx.shop.clearances.never_beyond_jaws
+    within = tuple(s.number for s in ctx.part.sections if min(s.front.z, s.back.z) >= line - 1e-6)
+    if len(within) == len(ctx.part.sections):
+        return None
+    if not within:
+        raise InputError(
+            "no whole section of the part stands clear of the jaws; pull the bar out further, or "
+            "name the sections that this setup makes",
+            f"setups[{ctx.index}].sections",
+        )
+    return limit_behind(outline, within)
+
+
+def _device(setup: int) -> str:
+    return f"setups[{setup}].holding.device"
 
 
 def _diameter(job: Job) -> float:

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+import shapely
+from shapely import Polygon
+
 from turnsketch.geometry.constants import CHORD_FINE
 from turnsketch.geometry.elements import Point, chain_chords, moved
 from turnsketch.pipeline.passes import hard_limits
+from turnsketch.pipeline.support import centre_work, ends_check, warm_growth, zero_words
 from turnsketch.plan_records import (
     Frame,
     Obstacle,
@@ -19,28 +23,39 @@ from turnsketch.plan_records import (
     ToolRecord,
 )
 from turnsketch.planning.context import Context
-from turnsketch.planning.fold import change_point
+from turnsketch.planning.fold import Planned, change_point
+from turnsketch.planning.holding import CENTRE_NAMES
 from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["setup_plan"]
 
 
 def setup_plan(
-    ctx: Context, passes: Sequence[Pass], operations: Sequence[PlannedOperation]
+    planned: Planned,
+    passes: Sequence[Pass],
+    operations: Sequence[PlannedOperation],
+    first_zero: float,
 ) -> SetupPlan:
-    """Return the record of the setup; `remaining` is filled in by the replay."""
+    """Return the record of the setup; `remaining` is filled in by the replay.
+
+    Parameters
+    ----------
+    first_zero : float
+        What Z shows at the finished front face in the first setup, millimetres.
+    """
+    ctx = planned.ctx
     zero = Point(ctx.zero, 0.0)
     held = ctx.held
     used = sorted({p.tool for p in passes})
     limits = [*hard_limits(ctx), (_lathe_top(ctx), "lathe")]
     top, reason = min(limits, key=lambda limit: limit[0])
     return SetupPlan(
-        number=1,
+        number=ctx.index + 1,
         name=ctx.setup.name,
-        frame=Frame(0.0, False),
-        part=(_shifted(_part_ring(ctx), zero),),
-        blank=(_shifted(held.ring, zero),),
-        obstacles=tuple(Obstacle(o.name, _shifted(o.ring, zero)) for o in held.obstacles),
+        frame=Frame(first_zero - ctx.zero, False),
+        part=tuple(_shifted(ring, zero) for ring in _part_rings(ctx)),
+        blank=tuple(_shifted(ring, zero) for ring in held.rings),
+        obstacles=_obstacles(planned, zero),
         change_point=change_point(ctx).plus(zero),
         tools=tuple(tool_record(ctx.shapes[number]) for number in used),
         passes=tuple(passes),
@@ -53,6 +68,11 @@ def setup_plan(
         greatest_rpm_reason=reason,
         never_beyond_z=held.jaw_face + ctx.shop.clearances.never_beyond_jaws + zero.z,
         raw_front_z=held.raw_front + zero.z,
+        centre=centre_work(planned),
+        ends_check=ends_check(planned, passes),
+        warm=warm_growth(ctx),
+        zero_from=zero_words(ctx),
+        limit_z=None if ctx.limit_z is None else ctx.limit_z + zero.z,
         sections=_spans(ctx, zero),
     )
 
@@ -73,9 +93,27 @@ def tool_record(shape: ToolShape) -> ToolRecord:
     )
 
 
-def _part_ring(ctx: Context) -> Ring:
-    points = chain_chords([e.shape for e in ctx.part.aim.elements], CHORD_FINE)
-    return tuple(points)
+def _obstacles(planned: Planned, zero: Point) -> tuple[Obstacle, ...]:
+    """Return the obstacles; the centre's from the pass on before which it is put in."""
+    late = None if planned.centre_from is None else planned.centre_from + 1
+    return tuple(
+        Obstacle(o.name, _shifted(o.ring, zero), late if o.name in CENTRE_NAMES else None)
+        for o in planned.ctx.held.obstacles
+    )
+
+
+def _part_rings(ctx: Context) -> tuple[Ring, ...]:
+    """Return the finished part's rings, with the front end's centre hole where it stays."""
+    ring: Ring = tuple(chain_chords([e.shape for e in ctx.part.aim.elements], CHORD_FINE))
+    seat = ctx.held.seat
+    if seat is None:
+        return (ring,)
+    hole = Polygon(seat.hole.section(seat.face))
+    left = Polygon(ring).difference(hole)
+    if left.geom_type != "Polygon" or hole.bounds[0] > -1e-9:
+        return (ring,)
+    points = shapely.get_coordinates(shapely.orient_polygons(left).exterior)[:-1]
+    return (tuple(Point(z, r) for z, r in points.tolist()),)
 
 
 def _spans(ctx: Context, zero: Point) -> tuple[SectionSpan, ...]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+import shapely
 from shapely.geometry.base import BaseGeometry
 
-from turnsketch.geometry.constants import CHORD_ROUGH
+from turnsketch.geometry.constants import CHORD_FINE
 from turnsketch.geometry.elements import Point
 from turnsketch.geometry.minkowski import clean
 from turnsketch.job import Operation
@@ -16,10 +17,11 @@ from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftPass, cut, position
 from turnsketch.planning.keep import keep_of, keep_region
 from turnsketch.planning.route import Mover
+from turnsketch.planning.stage import made_here
 from turnsketch.shop.records import Tool
 from turnsketch.shop.tool_shape import ToolShape
 
-__all__ = ["corners_for", "plan_chamfer"]
+__all__ = ["corner_stands", "corners_for", "plan_chamfer"]
 
 
 def corners_for(tool: Tool, part: ResolvedPart) -> tuple[CornerInfo, ...]:
@@ -38,10 +40,20 @@ def corners_for(tool: Tool, part: ResolvedPart) -> tuple[CornerInfo, ...]:
 def _matches(tool: Tool, corner: CornerInfo) -> bool:
     if tool.kind == "chamfer":
         slope = math.radians(tool.chamfer_angle_deg)
-        return corner.kind == "chamfer" and abs(corner.angle - slope) < 1e-6
+        usable = tool.usable_edge_mm or tool.edge_length_mm * 2 / 3
+        short = corner.size / math.cos(slope) <= usable
+        return corner.kind == "chamfer" and abs(corner.angle - slope) < 1e-6 and short
     if tool.kind == "form":
         return corner.kind == "round" and abs(corner.size - tool.form_radius_mm) < 1e-6
     return False
+
+
+def corner_stands(ctx: Context, corner: CornerInfo) -> bool:
+    """Return whether a corner is still to be made, and in this setup."""
+    if ctx.held.stock is None:
+        return made_here(ctx, corner.at.z)
+    near = ctx.held.stock.region.buffer(1e-3)
+    return made_here(ctx, corner.at.z) and bool(near.covers(shapely.Point(corner.at)))
 
 
 def plan_chamfer(
@@ -50,12 +62,13 @@ def plan_chamfer(
     """Return one plunge per corner, front first."""
     shape = ctx.shape(operation.tool, where)
     keep = keep_of(ctx.part.aim, ctx.held, overrun)
-    solid = keep_region(keep.elements, ctx.held, CHORD_ROUGH)
-    mover = Mover.of(ctx, shape)
+    solid = keep_region(keep.elements, ctx.held, CHORD_FINE)
+    mover = Mover.of(ctx, shape, CHORD_FINE)
     passes: list[DraftPass] = []
     corners = corners_for(shape.tool, ctx.part)
     if operation.sections is not None:
         corners = tuple(c for c in corners if set(c.between) & set(operation.sections))
+    corners = tuple(c for c in corners if made_here(ctx, c.at.z))
     for corner in sorted(corners, key=lambda c: -c.at.z):
         made = _corner_pass(ctx, shape, mover, corner, solid, state)
         if made is not None:
@@ -80,8 +93,9 @@ def _corner_pass(
         if way is None or not clear:
             continue
         near = _touch(mover, goal, top, state.remaining)
-        if near is None:
-            return None
+        usable = shape.tool.usable_edge_mm or shape.tool.edge_length_mm
+        if near is None or near.r - goal.r > usable:
+            return None  # too much stands there for an edge that only breaks corners
         metal = clean(state.remaining.difference(mover.removed([near, goal])))
         if state.remaining.area - metal.area < 1e-4:
             return None

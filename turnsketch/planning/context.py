@@ -11,6 +11,7 @@ from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Job, Operation, Setup
 from turnsketch.part.outline_records import ResolvedPart
+from turnsketch.part.records import PartRecord
 from turnsketch.part.text import parse
 from turnsketch.planning.holding import HeldBlank
 from turnsketch.rounding import easy_figure, round_step
@@ -34,6 +35,44 @@ class Context:
     material: Material | None
     shop: Shop
     shapes: Mapping[int, ToolShape]
+    index: int = 0
+    """Index of the setup in the job, from 0."""
+    limit_z: float | None = None
+    """This setup works no farther toward the chuck; null: to the part's back face."""
+
+    @property
+    def part_record(self) -> PartRecord:
+        """What the print says, as it stands in the job."""
+        return self.job.part
+
+    @property
+    def last(self) -> bool:
+        """Whether no setup follows."""
+        return self.index >= len(self.job.setups) - 1
+
+    @property
+    def supported(self) -> bool:
+        """Whether the tailstock centre supports the front end, sooner or later in the setup."""
+        return self.setup.holding.centre or self.held.between_centres
+
+    @property
+    def between_centres_mm(self) -> float | None:
+        """Length of the work between centres; None when it is held otherwise."""
+        return self.held.length if self.held.between_centres else None
+
+    @property
+    def over_centre_r(self) -> float:
+        """A radius at which a tool travels clear of centre and quill; 0 without a centre."""
+        centre = self.lathe.centre
+        if not self.supported:
+            return 0.0
+        thickest = max(centre.point_diameter_mm, centre.body_diameter_mm, centre.quill_diameter_mm)
+        return thickest / 2 + self.shop.clearances.holder_to_jaws + 3.0
+
+    @property
+    def extra_front(self) -> float:
+        """Length that stays in front of the finished face and goes later with its centre hole."""
+        return self.held.seat.face if self.held.seat is not None and self.supported else 0.0
 
     @property
     def units(self) -> Units:
@@ -54,9 +93,9 @@ class Context:
 
     @property
     def return_z(self) -> float:
-        """The fixed Z to which passes come back, in front of the finished face."""
+        """The fixed Z to which passes come back, in front of all that is to be turned."""
         step = 0.1 if self.units == "inch" else 1.0
-        wanted = from_mm(self.shop.clearances.approach, self.units)
+        wanted = from_mm(self.extra_front + self.shop.clearances.approach, self.units)
         return to_mm(round_step(wanted, step, "up"), self.units)
 
     @property
@@ -84,10 +123,14 @@ class Context:
         wanted = from_mm(2 * (radius + self.shop.clearances.withdraw), self.units)
         return to_mm(round_step(wanted, step, "up"), self.units) / 2
 
-    def easy_radius(self, lower: float, upper: float) -> float:
-        """Return the radius in ``[lower, upper]`` whose X reading is the easiest figure."""
+    def easy_radius(self, lower: float, upper: float, near: float | None = None) -> float:
+        """Return the radius in ``[lower, upper]`` whose X reading is the easiest figure.
+
+        Among equally easy ones the nearest to `near` is taken, by default to the middle.
+        """
         low, high = from_mm(2 * lower, self.units), from_mm(2 * upper, self.units)
-        figure = easy_figure(low, high, self.x_step, self.units)
+        wanted = None if near is None else from_mm(2 * near, self.units)
+        figure = easy_figure(low, high, self.x_step, self.units, wanted)
         if figure is None:
             figure = round_step(low, self.x_step, "up")
         return to_mm(figure, self.units) / 2
@@ -109,7 +152,7 @@ class Context:
     @property
     def zero(self) -> float:
         """What Z shows at the finished front face, millimetres."""
-        return length_mm(self.setup.zero, self.units, "setups[0].zero")
+        return length_mm(self.setup.zero, self.units, f"setups[{self.index}].zero")
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +178,6 @@ def setting_mm(text: str | None, default: float, units: Units, where: str) -> fl
     return default if text is None else length_mm(text, units, where)
 
 
-def operation_path(index: int, operation: Operation) -> str:
-    """Return the place of an operation in the job file, for errors."""
-    return f"setups[0].operations[{index}] ({operation.kind})"
+def operation_path(index: int, operation: Operation, setup: int = 0) -> str:
+    """Return the place of an operation in the job file, for errors; both indices from 0."""
+    return f"setups[{setup}].operations[{index}] ({operation.kind})"

@@ -10,7 +10,7 @@ from turnsketch.plan_records import MeasureStop, Move, MoveKind, PathSize, StepT
 
 __all__ = ["Direction", "DraftMove", "DraftPass", "XMode", "ZMode", "cut", "cut_along", "position"]
 
-Direction = Literal["turn", "face", "plunge", "taper", "arc", "steps"]
+Direction = Literal["turn", "face", "plunge", "taper", "arc", "steps", "drill"]
 XMode = Literal["keep metal", "aim", "nearest"]
 """keep metal: rounded outward (roughing). aim: the nearest inside the limits (finishing)."""
 ZMode = Literal["keep metal", "nearest"]
@@ -51,6 +51,8 @@ class DraftPass:
     step_places: tuple[Point, ...] = ()
     """Where the steps stand, as the readout will show them, part frame."""
     notes: tuple[str, ...] = field(default=())
+    quill_depth: float | None = None
+    """Drilled from the tailstock: depth on the quill's scale."""
 
     @property
     def end(self) -> Point:

@@ -7,17 +7,18 @@ the nose: the path is the edge of the no-go region.
 
 from __future__ import annotations
 
+from turnsketch.geometry.constants import CHORD_ROUGH
 from turnsketch.geometry.contact_path import PathElement, contact_path
 from turnsketch.geometry.corner_close import closed_at_corners
-from turnsketch.geometry.elements import Point
 from turnsketch.job import Operation
 from turnsketch.part.outline_records import Outline
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftPass
-from turnsketch.planning.keep import Keep, keep_of
+from turnsketch.planning.keep import Keep, keep_of, keep_region
 from turnsketch.planning.means import arc_means
 from turnsketch.planning.row_passes import RowMaker
 from turnsketch.planning.rows import rows_of
+from turnsketch.planning.space import holder_blocked, safe_point, section_near_axis
 from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["finish_path", "plan_finish"]
@@ -25,11 +26,13 @@ __all__ = ["finish_path", "plan_finish"]
 
 def finish_path(ctx: Context, shape: ToolShape, keep: Keep) -> tuple[PathElement, ...]:
     """Return the exact path of the reference point along `keep`, closed at convex corners."""
+    solid = keep_region(keep.elements, ctx.held, CHORD_ROUGH)
     path = contact_path(
         keep.elements,
         keep.joins,
         [piece.outline for piece in shape.cutting],
-        Point(ctx.held.raw_front + 20.0, ctx.clear_r + 20.0),
+        safe_point(ctx),
+        blocked=holder_blocked(ctx, shape, section_near_axis(solid, -shape.nose_radius)),
     )
     return closed_at_corners(path).elements
 

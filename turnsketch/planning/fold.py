@@ -7,22 +7,32 @@ Unchanged operations at the head of the list are not planned again: the caller m
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from turnsketch.geometry.elements import Point
+from turnsketch.geometry.minkowski import polygons
 from turnsketch.job import Operation
 from turnsketch.part.outline import outline_without
 from turnsketch.part.outline_records import Outline
-from turnsketch.planning.chamfer import corners_for, plan_chamfer
+from turnsketch.planning.centre import (
+    drills,
+    hole_of,
+    plan_centre_hole,
+    starts_on_centre,
+    with_centre,
+)
+from turnsketch.planning.chamfer import corner_stands, corners_for, plan_chamfer
 from turnsketch.planning.context import Context, State, operation_path
 from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.face import plan_face
 from turnsketch.planning.finish import plan_finish
+from turnsketch.planning.holding import Seat
 from turnsketch.planning.part_off import blade_overrun, plan_part_off
 from turnsketch.planning.rough import plan_rough
+from turnsketch.planning.stage import stage_outline
 
 __all__ = ["FoldCache", "Planned", "Step", "change_point", "fold", "outline_for_turning"]
 
@@ -49,6 +59,11 @@ class Planned:
     outline: Outline
     """What turning tools leave: the part without the corners that edge and form tools make."""
     overrun: float
+    ctx: Context
+    """As the setup stands at its end: with the centre in, if it is put in at all."""
+    centre_from: int | None = None
+    """How many passes are made before the centre is put in; null: it is there from the start, or
+    never."""
 
     @property
     def passes(self) -> tuple[DraftPass, ...]:
@@ -74,8 +89,11 @@ class FoldCache:
 
 
 def outline_for_turning(ctx: Context, operations: Sequence[Operation]) -> Outline:
-    """Return the outline without the corners that an enabled chamfer operation makes."""
+    """Return the outline without the corners that chamfer operations make, now or before."""
     skipped: set[int] = set()
+    if ctx.index > 0:
+        done = (c for c in ctx.part.corners if c.convex and not corner_stands(ctx, c))
+        skipped.update(c.index for c in done)
     for operation in operations:
         shape = None if operation.tool is None else ctx.shapes.get(operation.tool)
         if operation.kind == "chamfer" and operation.enabled and shape is not None:
@@ -83,41 +101,66 @@ def outline_for_turning(ctx: Context, operations: Sequence[Operation]) -> Outlin
             if operation.sections is not None:
                 corners = tuple(c for c in corners if set(c.between) & set(operation.sections))
             skipped.update(corner.index for corner in corners)
-    return outline_without(ctx.part, skipped)
+    return stage_outline(ctx, outline_without(ctx.part, skipped))
+
+
+def held_metal(ctx: Context, metal: BaseGeometry) -> BaseGeometry:
+    """Return the part of `metal` that the holding has: what has come off is cut no more."""
+    pieces = polygons(metal)
+    if len(pieces) < 2:
+        return metal
+    return min(pieces, key=lambda piece: piece.bounds[0])
 
 
 def change_point(ctx: Context) -> Point:
     """Return where tools are changed, in the part frame."""
     place = ctx.lathe.change_point
-    return Point(ctx.held.raw_front + place.z, max(place.r, ctx.clear_r))
+    return Point(ctx.held.raw_front + place.z, max(place.r, ctx.clear_r, ctx.over_centre_r))
 
 
 def fold(
     ctx: Context, operations: tuple[Operation, ...], cache: FoldCache | None = None
 ) -> Planned:
     """Return the passes of every enabled operation, each over what the ones before left."""
+    if starts_on_centre(ctx, operations):
+        ctx = with_centre(ctx)
     outline = outline_for_turning(ctx, operations)
     overrun = blade_overrun(ctx, operations)
     home = change_point(ctx)
     state = State(ctx.held.region, home, None)
     steps: list[Step] = []
+    centre_from: int | None = None
     base = _base_key(ctx, outline, overrun)
     for index, operation in enumerate(operations):
         if not operation.enabled:
             continue
         if operation.tool != state.tool:
             state = State(state.remaining, home, operation.tool)
-        where = operation_path(index, operation)
+        where = operation_path(index, operation, ctx.index)
         key = (base, operation, state.position, shapely.to_wkb(state.remaining))
         found = cache.get(key) if cache is not None else None
         if found is None:
             passes, after = _plan(ctx, operation, state, where, outline, overrun)
-            found = (tuple(passes), after)
+            held = replace(after, remaining=held_metal(ctx, after.remaining))
+            found = (tuple(passes), held)
             if cache is not None:
                 cache.put(key, found)
         state = found[1]
         steps.append(Step(index, operation, found[0], state.remaining))
-    return Planned(tuple(steps), outline, overrun)
+        if drills(operation) and found[0]:
+            ctx = _drilled(ctx, operation, where, steps[-1])
+            outline = outline_for_turning(ctx, operations)
+            base = _base_key(ctx, outline, overrun)
+            centre_from = sum(len(s.passes) for s in steps) if ctx.supported else None
+    return Planned(tuple(steps), outline, overrun, ctx, centre_from)
+
+
+def _drilled(ctx: Context, operation: Operation, where: str, step: Step) -> Context:
+    """Return the setup after a centre hole was made: with the centre in it, if there is one."""
+    hole = hole_of(ctx, operation, where)
+    seat = Seat(hole, min(m.move.to.z for m in step.passes[-1].moves) + hole.depth)
+    ctx = replace(ctx, held=replace(ctx.held, seat=seat))
+    return with_centre(ctx) if ctx.supported else ctx
 
 
 def _base_key(ctx: Context, outline: Outline, overrun: float) -> object:
@@ -126,10 +169,13 @@ def _base_key(ctx: Context, outline: Outline, overrun: float) -> object:
         outline,
         overrun,
         ctx.held,
+        ctx.limit_z,
+        ctx.supported,
         ctx.part.sections,
         ctx.units,
         ctx.setup.zero,
         ctx.lathe,
+        ctx.material,
         ctx.shop.clearances,
         ctx.shop.limits,
         tuple(shape.tool for shape in ctx.shapes.values()),
@@ -141,6 +187,8 @@ def _plan(
 ) -> tuple[list[DraftPass], State]:
     if operation.kind == "face":
         return plan_face(ctx, operation, state, where)
+    if operation.kind == "centre hole":
+        return plan_centre_hole(ctx, operation, state, where)
     if operation.kind == "rough":
         return plan_rough(ctx, operation, state, where, outline, overrun)
     if operation.kind == "finish":

@@ -2,17 +2,52 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
+import numpy as np
+import shapely
 from shapely import Polygon, box, union_all
 from shapely.geometry.base import BaseGeometry
 
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Point
+from turnsketch.part.centre_holes import CentreHole
 from turnsketch.plan_records import Obstacle, Ring
-from turnsketch.shop.records import Chuck, Lathe
+from turnsketch.shop.records import Chuck, Driver, Lathe, TailstockCentre
 
-__all__ = ["HeldBlank", "hold"]
+__all__ = ["CENTRE_NAMES", "HeldBlank", "Seat", "Stock", "centre_obstacles", "hold", "hold_between"]
+
+CENTRE_NAMES = ("centre", "centre nose", "centre body", "quill")
+"""Names of the tailstock's obstacles."""
+
+_TAN_30 = math.tan(math.radians(30))
+_EDGE = 1e-3
+"""Radial room between a body and what stands in it, so that rings do not touch."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A centre hole in an end face."""
+
+    hole: CentreHole
+    face: float
+    """z of the end face, part frame."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A blank that is no plain bar any more: its half section, part frame."""
+
+    rings: tuple[Ring, ...]
+
+    @property
+    def region(self) -> BaseGeometry:
+        """Half section: a ring inside another is a hole in it."""
+        shape: BaseGeometry = Polygon()
+        for ring in self.rings:
+            shape = shapely.symmetric_difference(shape, Polygon(np.asarray(ring, dtype=float)))
+        return shape
 
 
 @dataclass(frozen=True)
@@ -22,11 +57,16 @@ class HeldBlank:
     radius: float
     length: float
     raw_front: float
-    """z of the raw front face (>= 0)."""
+    """z of the raw front face."""
     grip: float
     jaw_face: float
-    """z of the jaws' front."""
+    """z of the front of the jaws, or of the dog."""
     obstacles: tuple[Obstacle, ...]
+    stock: Stock | None = None
+    """null: a plain bar."""
+    seat: Seat | None = None
+    """The centre hole in its front end, when it has one."""
+    between_centres: bool = False
 
     @property
     def back(self) -> float:
@@ -39,24 +79,41 @@ class HeldBlank:
         return self.length - self.grip
 
     @property
-    def region(self) -> Polygon:
+    def region(self) -> BaseGeometry:
         """Half section of the blank."""
+        if self.stock is not None:
+            return self.stock.region
         return box(self.back, 0.0, self.raw_front, self.radius)
 
     @property
-    def ring(self) -> Ring:
-        """Corners of the blank's half section."""
+    def rings(self) -> tuple[Ring, ...]:
+        """Rings of the blank's half section."""
+        if self.stock is not None:
+            return self.stock.rings
         return (
-            Point(self.raw_front, 0.0),
-            Point(self.raw_front, self.radius),
-            Point(self.back, self.radius),
-            Point(self.back, 0.0),
+            (
+                Point(self.raw_front, 0.0),
+                Point(self.raw_front, self.radius),
+                Point(self.back, self.radius),
+                Point(self.back, 0.0),
+            ),
         )
+
+    @property
+    def centre_in(self) -> bool:
+        """Whether the tailstock centre stands in the front end."""
+        return any(obstacle.name in CENTRE_NAMES for obstacle in self.obstacles)
 
     def blocked(self, clearance: float) -> BaseGeometry:
         """Return the obstacles grown by `clearance`."""
         rings = [Polygon(obstacle.ring) for obstacle in self.obstacles]
         return union_all(rings).buffer(clearance, join_style="mitre") if rings else Polygon()
+
+    def on_centre(self, centre: TailstockCentre, seat: Seat | None) -> HeldBlank:
+        """Return it with the tailstock centre in `seat` (None: against the plain front face)."""
+        plain = tuple(o for o in self.obstacles if o.name not in CENTRE_NAMES)
+        placed = centre_obstacles(centre, seat, self.raw_front)
+        return replace(self, obstacles=(*plain, *placed), seat=seat)
 
 
 def hold(
@@ -67,6 +124,10 @@ def hold(
     chuck: Chuck,
     lathe: Lathe,
     centre: bool,
+    *,
+    stock: Stock | None = None,
+    seat: Seat | None = None,
+    where: str = "setups[0].holding",
 ) -> HeldBlank:
     """Return the blank as the chuck holds it.
 
@@ -75,11 +136,17 @@ def hold(
     radius, length : float
         Of the blank.
     front : float
-        How far its raw face stands in front of the finished one.
+        z of its raw face: how far it stands in front of the finished one.
     grip : float
         Length inside the jaws.
     centre : bool
-        The tailstock centre stands in the front end.
+        The tailstock centre stands in the front end already.
+    stock : Stock, optional
+        Its half section when it is no plain bar.
+    seat : Seat, optional
+        Its centre hole.
+    where : str
+        Place of the holding in the job, for errors.
 
     Raises
     ------
@@ -87,53 +154,131 @@ def hold(
         When the blank does not fit the chuck, or nothing stands out of it.
     """
     if grip <= 0 or grip >= length:
-        raise InputError("the grip must be shorter than the blank", "setups[0].holding.grip")
-    if not chuck.smallest_mm <= 2 * radius <= chuck.largest_mm:
-        raise InputError(
-            f"{chuck.name} grips Ø{chuck.smallest_mm:g} to Ø{chuck.largest_mm:g} mm; "
-            f"the blank has Ø{2 * radius:.2f}: choose another holding or bar",
-            "setups[0].holding.device",
-        )
+        raise InputError("the grip must be shorter than the blank", f"{where}.grip")
     jaw_face = front - (length - grip)
     back = jaw_face - chuck.jaw_length_mm
-    obstacles = [
-        Obstacle("jaws", _rectangle(back, jaw_face, radius, radius + chuck.jaw_height_mm)),
+    gripped = _radius_between(stock, back, jaw_face, radius)
+    _check_size(2 * gripped, chuck.smallest_mm, chuck.largest_mm, f"{chuck.name} grips", where)
+    body = max(chuck.body_diameter_mm / 2, radius + 1.0)
+    obstacles = (
+        Obstacle("jaws", _rectangle(back, jaw_face, gripped, gripped + chuck.jaw_height_mm)),
+        Obstacle("chuck body", _rectangle(back - chuck.body_length_mm, back, radius + _EDGE, body)),
+    )
+    held = HeldBlank(radius, length, front, grip, jaw_face, obstacles, stock, seat)
+    return held.on_centre(lathe.centre, seat) if centre else held
+
+
+def hold_between(
+    radius: float,
+    length: float,
+    front: float,
+    grip: float,
+    driver: Driver,
+    *,
+    stock: Stock | None = None,
+    back_seat: Seat | None = None,
+    seat: Seat | None = None,
+    where: str = "setups[0].holding",
+) -> HeldBlank:
+    """Return the blank between centres: dog, driver plate and headstock centre at its back.
+
+    Parameters are those of `hold`; `grip` is the length under the dog, `back_seat` the hole for the
+    headstock centre. The tailstock centre is put in by `HeldBlank.on_centre`.
+
+    Raises
+    ------
+    InputError
+        When the blank does not fit the dog.
+    """
+    if grip <= 0 or grip >= length:
+        raise InputError("the dog must leave most of the blank free", f"{where}.grip")
+    if grip < driver.dog_width_mm - 1e-9:
+        raise InputError(
+            f"the dog of {driver.name} is {driver.dog_width_mm:g} mm wide; give it as much",
+            f"{where}.grip",
+        )
+    back, face = front - length, front - length + grip
+    gripped = _radius_between(stock, back, face, radius)
+    _check_size(2 * gripped, driver.smallest_mm, driver.largest_mm, f"{driver.name} takes", where)
+    rim = back_seat.hole.countersink / 2 if back_seat else 0.0
+    obstacles = _driven(driver, back, face, gripped, rim)
+    return HeldBlank(radius, length, front, grip, face, obstacles, stock, seat, True)
+
+
+def _driven(
+    driver: Driver, back: float, face: float, gripped: float, rim: float
+) -> tuple[Obstacle, ...]:
+    """Return dog, driver plate and the headstock centre in a hole with the radius `rim`."""
+    plate = back - driver.plate_gap_mm
+    plate_radius = driver.plate_diameter_mm / 2
+    half = driver.centre_point_diameter_mm / 2
+    tip = back + rim / _TAN_30
+    base = tip - half / _TAN_30
+    body = driver.centre_body_diameter_mm / 2
+    return (
+        Obstacle("dog", _rectangle(plate, face, gripped, gripped + driver.dog_height_mm)),
         Obstacle(
-            "chuck body",
-            _rectangle(
-                back - chuck.body_length_mm,
-                back,
-                radius + 1e-3,
-                max(chuck.body_diameter_mm / 2, radius + 1.0),
-            ),
+            "driver plate",
+            _rectangle(plate - driver.plate_thickness_mm, plate, body + _EDGE, plate_radius),
+        ),
+        Obstacle("headstock centre", (Point(tip, 0.0), Point(base, half), Point(base, 0.0))),
+        Obstacle(
+            "headstock centre body",
+            _rectangle(base - driver.plate_thickness_mm, base, 0.0, body),
+        ),
+    )
+
+
+def centre_obstacles(
+    centre: TailstockCentre, seat: Seat | None, front: float
+) -> tuple[Obstacle, ...]:
+    """Return the centre as it stands in its hole: point, nose, body, quill.
+
+    The point's cone lies in the hole's countersink, so that both have the hole's rim in the end
+    face; without a hole the tip stands on the front face.
+
+    Parameters
+    ----------
+    front : float
+        z of the front face, for a centre without a hole.
+    """
+    slope = math.tan(math.radians(centre.point_included_deg / 2))
+    rim, face = (seat.hole.countersink / 2, seat.face) if seat else (0.0, front)
+    half = centre.point_diameter_mm / 2
+    tip = face - rim / slope
+    base = tip + half / slope
+    nose = base + centre.nose_length_mm
+    end = nose + centre.body_length_mm
+    point = (Point(tip, 0.0), Point(base, half), Point(base, 0.0))
+    placed = [Obstacle("centre", point)]
+    if centre.nose_length_mm > 0:
+        placed.append(Obstacle("centre nose", _rectangle(base, nose, 0.0, half)))
+    placed += [
+        Obstacle("centre body", _rectangle(nose, end, 0.0, centre.body_diameter_mm / 2)),
+        Obstacle(
+            "quill",
+            _rectangle(end, end + centre.quill_reach_mm, 0.0, centre.quill_diameter_mm / 2),
         ),
     ]
-    if centre:
-        obstacles += _centre(front, lathe)
-    return HeldBlank(radius, length, front, grip, jaw_face, tuple(obstacles))
+    return tuple(placed)
+
+
+def _check_size(diameter: float, least: float, most: float, what: str, where: str) -> None:
+    if not least <= diameter <= most:
+        raise InputError(
+            f"{what} Ø{least:g} to Ø{most:g} mm; "
+            f"the blank has Ø{diameter:.2f}: choose another holding or bar",
+            f"{where}.device",
+        )
+
+
+def _radius_between(stock: Stock | None, low: float, high: float, radius: float) -> float:
+    """Return the greatest radius of the blank between two z values."""
+    if stock is None:
+        return radius
+    part = shapely.clip_by_rect(stock.region, low, 0.0, high, 1e4)
+    return radius if part.is_empty else float(part.bounds[3])
 
 
 def _rectangle(z0: float, z1: float, r0: float, r1: float) -> Ring:
     return (Point(z0, r0), Point(z1, r0), Point(z1, r1), Point(z0, r1))
-
-
-def _centre(front: float, lathe: Lathe) -> list[Obstacle]:
-    """Return the centre's point (as far as it stands outside), its body and the quill."""
-    centre = lathe.centre
-    half = centre.point_diameter_mm / 2
-    slope = half * 3**0.5  # a 60 degree point: length = radius / tan 30 deg
-    point = (Point(front, 0.0), Point(front + slope, half), Point(front + slope, 0.0))
-    body_end = front + slope + centre.body_length_mm
-    return [
-        Obstacle("centre", point),
-        Obstacle(
-            "centre body",
-            _rectangle(front + slope, body_end, 0.0, centre.body_diameter_mm / 2),
-        ),
-        Obstacle(
-            "quill",
-            _rectangle(
-                body_end, body_end + centre.quill_reach_mm, 0.0, centre.quill_diameter_mm / 2
-            ),
-        ),
-    ]

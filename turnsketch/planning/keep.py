@@ -10,15 +10,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from shapely import Polygon, box, union_all
+from shapely import Polygon, box, clip_by_rect, union_all
 from shapely.geometry.base import BaseGeometry
 
 from turnsketch.geometry.elements import Element, Line, Point, chain_chords
 from turnsketch.geometry.minkowski import no_go
-from turnsketch.part.outline_records import JoinKind, Outline
+from turnsketch.part.outline_records import JoinKind, Outline, ResolvedPart
 from turnsketch.planning.holding import HeldBlank
 
-__all__ = ["Keep", "keep_of", "keep_region", "with_allowance"]
+__all__ = ["Keep", "keep_of", "keep_region", "part_area", "with_allowance"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,7 @@ class Keep:
     elements: tuple[Element, ...]
     joins: tuple[JoinKind, ...]
     sources: tuple[int | None, ...]
-    """For each element, its index in the outline; null for neck and bar."""
+    """For each element, its index in the outline; null for neck, bar and what stays in front."""
 
 
 def keep_of(outline: Outline, held: HeldBlank, overrun: float) -> Keep:
@@ -45,7 +45,10 @@ def keep_of(outline: Outline, held: HeldBlank, overrun: float) -> Keep:
     """
     elements: list[Element] = [e.shape for e in outline.elements]
     joins: list[JoinKind] = list(outline.joins)
-    sources: list[int | None] = list(range(len(elements)))
+    sources: list[int | None] = [
+        None if e.role == "cylinder" and e.section is None else index
+        for index, e in enumerate(outline.elements)
+    ]
     last = elements[-1]
     if isinstance(last, Line) and last.start.z == last.end.z and len(elements) > 1:
         elements.pop()
@@ -53,14 +56,15 @@ def keep_of(outline: Outline, held: HeldBlank, overrun: float) -> Keep:
         joins.pop()
     end = elements[-1].end
     wall = end.z - overrun
-    if end.r > 1e-6:
+    if end.r > 1e-6 and overrun > 1e-6:
         neck = Line(end, Point(wall, end.r))
         joins.append(_join(elements[-1], neck))
         elements.append(neck)
         sources.append(None)
     if held.radius > end.r + 1e-6:
-        joins.append("reflex")
-        elements.append(Line(Point(wall, end.r), Point(wall, held.radius)))
+        rise = Line(Point(wall, end.r), Point(wall, held.radius))
+        joins.append(_join(elements[-1], rise))
+        elements.append(rise)
         sources.append(None)
     return Keep(tuple(elements), tuple(joins), tuple(sources))
 
@@ -80,6 +84,13 @@ def keep_region(elements: Sequence[Element], held: HeldBlank, chord: float) -> P
     ring = [*points, Point(held.back, end.r), Point(held.back, 0.0), Point(start.z, 0.0)]
     shape = Polygon(ring)
     return shape if shape.is_valid else shape.buffer(0)
+
+
+def part_area(part: ResolvedPart, metal: BaseGeometry) -> float:
+    """Return the area of `metal` in front of the part's back face: what is worth cutting."""
+    _, _, high, top = metal.bounds
+    back = -part.total_length
+    return 0.0 if high <= back else float(clip_by_rect(metal, back, -1.0, high, top + 1.0).area)
 
 
 def with_allowance(keep: BaseGeometry, x: float, z: float, wall: float) -> BaseGeometry:

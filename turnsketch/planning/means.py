@@ -16,7 +16,11 @@ Means = Literal["wheels", "guided", "top slide", "taper attachment", "set-over",
 
 
 def taper_way(
-    lathe: Lathe, angle: float, axial_length: float, operation: Operation
+    lathe: Lathe,
+    angle: float,
+    axial_length: float,
+    operation: Operation,
+    between_centres_mm: float | None = None,
 ) -> tuple[Means, TaperSetting | None]:
     """Return the means for a taper and how it is set: the operation's wish, else the best.
 
@@ -26,11 +30,17 @@ def taper_way(
         Half angle, radians; negative when the taper falls toward the chuck.
     axial_length : float
         Length of the cut along the axis, run-in included, millimetres.
+    between_centres_mm : float, optional
+        Length of the work when it is held between centres: then the tailstock can be set over.
     """
     if operation.means == "steps" or not 0 < abs(angle) < math.pi / 2:
         return "steps", None
     settings = taper_settings(
-        abs(angle), max(axial_length, 1e-6), lathe, rises_toward_chuck=angle > 0
+        abs(angle),
+        max(axial_length, 1e-6),
+        lathe,
+        between_centres_mm=between_centres_mm,
+        rises_toward_chuck=angle > 0,
     )
     wished = [s for s in settings if operation.means in (None, s.means)]
     for setting in (*wished, *settings):

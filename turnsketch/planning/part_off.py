@@ -2,30 +2,39 @@
 
 from __future__ import annotations
 
+from turnsketch.geometry.constants import CHORD_FINE
 from turnsketch.geometry.elements import Point
 from turnsketch.geometry.minkowski import clean
 from turnsketch.job import Operation
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftMove, DraftPass, cut, position
+from turnsketch.planning.rough import depth_taken
 from turnsketch.planning.route import Mover
 
 __all__ = ["blade_overrun", "plan_part_off"]
 
 DEFAULT_OVERRUN_MM = 3.0
-"""Room behind the back face where no blade is chosen (a usual blade's width)."""
+"""Room behind the back face where the shop has no blade (a usual blade's width)."""
 
 SIDE_ROOM_MM = 0.5
 """Room between the blade's left side and the bar's wall, so that it does not rub."""
 
 
 def blade_overrun(ctx: Context, operations: tuple[Operation, ...]) -> float:
-    """Return the room behind the back face: the width of the blade that parts off."""
+    """Return the room behind the back face: the width of the blade that parts off, now or later.
+
+    Without a blade in the list it is the shop's narrowest. Where the setup ends before the part
+    does, there is none: the bar begins at once.
+    """
+    if ctx.limit_z is not None:
+        return 0.0
     for operation in operations:
         if operation.kind == "part off" and operation.enabled and operation.tool is not None:
             shape = ctx.shapes.get(operation.tool)
             if shape is not None and shape.tool.width_mm > 0:
                 return shape.tool.width_mm + SIDE_ROOM_MM
-    return DEFAULT_OVERRUN_MM
+    blades = [s.tool.width_mm for s in ctx.shapes.values() if s.tool.kind == "parting"]
+    return min(blades) + SIDE_ROOM_MM if blades else DEFAULT_OVERRUN_MM
 
 
 def plan_part_off(
@@ -34,11 +43,13 @@ def plan_part_off(
     """Return the parting pass. Its right side stands on the back face, whichever side reads."""
     shape = ctx.shape(operation.tool, where)
     tool = shape.tool
+    if tool.kind != "parting":
+        return [], state
     width = tool.width_mm
     back = -ctx.part.total_length
     reference = {"left": -width, "centre": -width / 2, "right": 0.0}[tool.reference]
     z = back + reference
-    mover = Mover.of(ctx, shape)
+    mover = Mover.of(ctx, shape, CHORD_FINE)
     top, goal = Point(z, ctx.clear_r), Point(z, -tool.corner_radius_mm)
     way = mover.route(state.position, top, state.remaining)
     if way is None:
@@ -47,6 +58,13 @@ def plan_part_off(
         return [], state
     start_r = _touch_radius(mover, top, goal, ctx, state)
     near = Point(z, start_r)
+    notes = [f"reference: the blade's {tool.reference} corner"]
+    depth_r = _deepest(ctx, mover, near, goal, state)
+    if depth_r is None:
+        return [], state
+    if depth_r > goal.r:
+        goal = Point(z, depth_r)
+        notes.append("the blade reaches no deeper: saw the part off")
     moves: list[DraftMove] = [position(p) for p in way]
     if near != top:
         moves.append(position(near))
@@ -57,9 +75,9 @@ def plan_part_off(
         moves=tuple(moves),
         surface="part off",
         direction="plunge",
-        depth=near.r - max(goal.r, 0.0),
+        depth=depth_taken(state.remaining, max(goal.r, 0.0), back - width, back),
         speed_diameter=2 * min(start_r, ctx.held.radius),
-        notes=(f"reference: the blade's {tool.reference} corner",),
+        notes=tuple(notes),
     )
     metal = clean(state.remaining.difference(mover.removed([near, goal])))
     return [made], State(metal, top, tool.number)
@@ -71,3 +89,23 @@ def _touch_radius(mover: Mover, top: Point, goal: Point, ctx: Context, state: St
     while radius - 0.5 > goal.r and mover.free([top, Point(top.z, radius - 0.5)], state.remaining):
         radius -= 0.5
     return radius
+
+
+def _deepest(ctx: Context, mover: Mover, near: Point, goal: Point, state: State) -> float | None:
+    """Return the lowest r to which the blade goes before its holder comes to the metal.
+
+    None when it comes there before the blade has cut at all.
+    """
+
+    def free(r: float) -> bool:
+        way = [near, Point(near.z, r)]
+        return mover.holder_free(way, state.remaining.difference(mover.removed(way)))
+
+    if free(goal.r):
+        return goal.r
+    good, bad = near.r, goal.r
+    while good - bad > 0.01:
+        middle = (good + bad) / 2
+        good, bad = (middle, bad) if free(middle) else (good, middle)
+    stop = ctx.easy_radius(good, good + 0.5)
+    return stop if stop < near.r - 0.5 else None

@@ -12,17 +12,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from shapely import box
-from shapely.geometry.base import BaseGeometry
+import msgspec
 
 from turnsketch.geometry.elements import Arc, chain_chords
 from turnsketch.job import Operation
 from turnsketch.part.outline_records import Outline
-from turnsketch.planning.chamfer import corners_for
+from turnsketch.planning.chamfer import corner_stands, corners_for
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.finish import plan_finish
 from turnsketch.planning.fold import change_point, outline_for_turning
+from turnsketch.planning.keep import part_area
 from turnsketch.planning.means import arc_means, taper_way
+from turnsketch.planning.opening import opening
 from turnsketch.planning.part_off import blade_overrun
 from turnsketch.planning.rough import plan_rough
 from turnsketch.shop.records import Tool
@@ -41,6 +42,9 @@ _ABOUT = 0.93
 _WORTH_FINISH_MM2 = 0.15
 """The same for a second finishing tool."""
 
+
+_MORE_FINISHES = 3
+"""So many tools at most come back for what the first finishing tools cannot reach."""
 
 _MOST_METAL = "takes most of the metal, large diameters toward the chuck first"
 _INTO_VALLEY = "goes straight into the valley that the first tool cannot enter"
@@ -61,26 +65,33 @@ class _Scene:
 
 def propose(ctx: Context) -> tuple[Operation, ...]:
     """Return the operation list for a setup."""
-    operations: list[Operation] = []
-    facer = _rougher(ctx)
-    if ctx.held.raw_front > 0 and facer is not None:
-        steady = ctx.lathe.constant_surface_speed
-        reason = "gives the zero and a true end to measure from"
-        operations.append(
-            Operation("face", facer.number, constant_surface_speed=steady, reason=reason)
-        )
+    begun = opening(ctx, _rougher(ctx))
+    ctx, operations = begun.ctx, list(begun.operations)
     tail = [*_chamfers(ctx), *_part_off(ctx)]
     scene = _Scene(ctx, outline_for_turning(ctx, tail), blade_overrun(ctx, tuple(tail)))
-    state = State(_after_facing(ctx), change_point(ctx), None)
+    state = State(begun.metal, change_point(ctx), None)
     for stage in (_main_roughing, _before_the_neck, _valley_roughing, _finishing):
         found, state = stage(scene, state)
         operations += found
-    return (*operations, *tail)
+    return _limited((*operations, *tail), ctx.setup.sections)
 
 
-def _after_facing(ctx: Context) -> BaseGeometry:
-    held = ctx.held
-    return box(held.back, 0.0, min(0.0, held.raw_front), held.radius)
+def _limited(
+    operations: tuple[Operation, ...], sections: tuple[int, ...] | None
+) -> tuple[Operation, ...]:
+    """Return the operations with their sections kept to those that the setup makes."""
+    if sections is None:
+        return operations
+    found: list[Operation] = []
+    for operation in operations:
+        if operation.kind in ("finish", "chamfer"):
+            wanted = operation.sections or sections
+            kept = tuple(n for n in wanted if n in sections)
+            if not kept:
+                continue
+            operation = msgspec.structs.replace(operation, sections=kept)
+        found.append(operation)
+    return tuple(found)
 
 
 def _tools(ctx: Context, *kinds: str) -> list[Tool]:
@@ -165,13 +176,12 @@ def _finishing(scene: _Scene, state: State) -> tuple[list[Operation], State]:
         others = [Operation("finish", t.number, sections=chosen, reason=_STEPS) for t in rounds]
         more, state = _best_of(scene, others, state, _WORTH_FINISH_MM2)
         operations += more
-    for _ in range(2):
-        used = {o.tool for o in operations}
-        tools = [t for t in _tools(ctx, "turning", "round") if t.number not in used]
+    for _ in range(_MORE_FINISHES):
+        used = {o.tool for o in operations if o.sections is None}
         others = [
-            Operation("finish", t.number, sections=sections, reason=_THE_REST)
-            for t in tools
-            if t.nose_radius_mm > 0
+            Operation("finish", t.number, reason=_THE_REST)
+            for t in _tools(ctx, "turning", "round")
+            if t.number not in used and t.nose_radius_mm > 0
         ]
         more, state = _best_of(scene, others, state, _WORTH_FINISH_MM2)
         if not more:
@@ -212,7 +222,7 @@ def _stepped_sections(ctx: Context) -> set[int]:
         elif element.role == "taper":
             along = abs(shape.end.z - shape.start.z)
             angle = math.atan2(abs(shape.end.r - shape.start.r), along)
-            if taper_way(ctx.lathe, angle, along, plain)[0] == "steps":
+            if taper_way(ctx.lathe, angle, along, plain, ctx.between_centres_mm)[0] == "steps":
                 found.add(element.section)
     return found
 
@@ -233,7 +243,7 @@ def _best_of(
         plan = plan_rough if operation.kind == "rough" else plan_finish
         where = f"proposed {operation.kind}"
         passes, after = plan(ctx, operation, start, where, scene.outline, scene.overrun)
-        taken = start.remaining.area - after.remaining.area
+        taken = part_area(ctx.part, start.remaining) - part_area(ctx.part, after.remaining)
         if passes and taken > worth:
             nose = ctx.shape(operation.tool, where).nose_radius
             order = (allowed is not None and nose > allowed, len(passes), -nose)
@@ -260,7 +270,7 @@ def _chamfers(ctx: Context) -> list[Operation]:
     found: list[Operation] = []
     done: set[int] = set()
     for tool in _tools(ctx, "chamfer", "form"):
-        corners = {c.index for c in corners_for(tool, ctx.part)}
+        corners = {c.index for c in corners_for(tool, ctx.part) if corner_stands(ctx, c)}
         if corners - done:
             done |= corners
             what = "chamfer" if tool.kind == "chamfer" else "round"
@@ -275,13 +285,27 @@ def _chamfers(ctx: Context) -> list[Operation]:
 
 
 def _part_off(ctx: Context) -> list[Operation]:
-    """Return the parting operation with the narrowest blade that reaches the axis."""
-    last = [e for e in ctx.part.aim.elements if e.role != "face"]
-    depth = last[-1].shape.end.r if last else ctx.held.radius
-    blades = [
-        t for t in _tools(ctx, "parting") if t.reach_mm >= depth + t.corner_radius_mm
-    ] or _tools(ctx, "parting")
-    if not blades or ctx.setup.holding.centre:
+    """Return the parting operation with the narrowest blade that reaches the axis.
+
+    Where none does, the one that goes deepest: the rest is sawn.
+    """
+    blades = _tools(ctx, "parting")
+    if not blades or ctx.supported or not ctx.last:
         return []
-    blade = min(blades, key=lambda t: (t.reach_mm < depth, t.width_mm, t.number))
+
+    def missing(tool: Tool) -> float:
+        reach = tool.reach_mm - ctx.shop.clearances.holder_to_metal
+        return max(0.0, _beside_blade(ctx, tool) + tool.corner_radius_mm - reach)
+
+    blade = min(blades, key=lambda t: (missing(t), t.width_mm, t.number))
     return [Operation("part off", blade.number, reason="last: the part comes off the bar")]
+
+
+def _beside_blade(ctx: Context, blade: Tool) -> float:
+    """Return the greatest radius of the part under the blade's holder while it parts off."""
+    right = max((point.z for ring in blade.holder for point in ring), default=0.0)
+    shift = {"left": -blade.width_mm, "centre": -blade.width_mm / 2, "right": 0.0}[blade.reference]
+    edge = -ctx.part.total_length + shift + right
+    points = chain_chords([e.shape for e in ctx.part.aim.elements], 0.05)
+    beside = [pair for pair in pairwise(points) if min(pair[0].z, pair[1].z) <= edge]
+    return max((p.r for pair in beside for p in pair), default=ctx.held.radius)

@@ -7,13 +7,17 @@ entered by a cut straight in, if the tool may plunge.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import shapely
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
-from turnsketch.geometry.constants import CHORD_ROUGH, MIN_LENGTH, MIN_TAKE
+from turnsketch.cutting.force import greatest_depth_mm
+from turnsketch.cutting.speed import STEP_OVER
+from turnsketch.cutting.surface import surface_speed
+from turnsketch.geometry.constants import CHORD_FINE, CHORD_ROUGH, MIN_LENGTH, MIN_TAKE, TOUCH
 from turnsketch.geometry.elements import Arc, Point
 from turnsketch.geometry.minkowski import clean
 from turnsketch.job import Operation
@@ -24,6 +28,7 @@ from turnsketch.planning.keep import keep_of, keep_region, with_allowance
 from turnsketch.planning.levels import levels
 from turnsketch.planning.route import Mover, path_points
 from turnsketch.planning.space import Interval, allowed_space, cuttable, slice_at
+from turnsketch.shop.records import Material
 from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["X_ALLOWANCE_MM", "Z_ALLOWANCE_MM", "plan_rough", "shoulder_radii"]
@@ -35,8 +40,14 @@ Z_ALLOWANCE_MM = 0.2
 """Left on shoulders for the finish (common practice)."""
 
 
+_LEAST_DEPTH_MM = 0.3
+"""However weak the lathe, no roughing cut is planned thinner than this."""
+
 _THIN_MM = 0.3
 """A pass that takes nothing thicker than this (or half its own depth) is left to the finish."""
+
+_CORNER_MM = 4.0
+"""As far from a cut's ends corners may stand, at most: a nose of 3 mm and an allowance."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +72,8 @@ def plan_rough(
 ) -> tuple[list[DraftPass], State]:
     """Return the roughing passes of one tool, outside inward."""
     shape = ctx.shape(operation.tool, where)
+    if shape.tool.kind not in ("turning", "round"):
+        return [], state  # a blade or a form tool does not turn sideways
     x = setting_mm(operation.x_allowance, X_ALLOWANCE_MM, ctx.units, f"{where}.x_allowance")
     z = setting_mm(operation.z_allowance, Z_ALLOWANCE_MM, ctx.units, f"{where}.z_allowance")
     depth = greatest_depth(ctx, operation, shape, where)
@@ -71,7 +84,7 @@ def plan_rough(
     work = _Work(
         ctx,
         shape,
-        Mover.of(ctx, shape),
+        Mover.of(ctx, shape, CHORD_FINE),
         space.allowed,
         space.allowed.buffer(1e-6),
         cuttable(shape, state.remaining),
@@ -92,11 +105,30 @@ def plan_rough(
 
 
 def greatest_depth(ctx: Context, operation: Operation, shape: ToolShape, where: str) -> float:
-    """Return the radial depth that setting, tool, edge and trainee's limit allow."""
+    """Return the radial depth that setting, tool, trainee's limit and the lathe's power allow.
+
+    What the user sets is honoured against the power (a finding says when it is too much).
+    """
     tool = shape.tool
     depth = setting_mm(operation.depth, tool.greatest_depth_mm, ctx.units, f"{where}.depth")
-    limit = ctx.shop.limits.greatest_depth_mm
-    return min(d for d in (depth, limit) if d is not None)
+    limits = [depth]
+    if ctx.shop.limits.greatest_depth_mm is not None:
+        limits.append(ctx.shop.limits.greatest_depth_mm)
+    if operation.depth is None and ctx.material is not None:
+        limits.append(_power_depth(ctx, operation, shape, ctx.material, where))
+    return min(limits)
+
+
+def _power_depth(
+    ctx: Context, operation: Operation, shape: ToolShape, material: Material, where: str
+) -> float:
+    """Return the depth that takes all the lathe's power, a gear step over the wanted speed."""
+    tool = shape.tool
+    feed = setting_mm(operation.feed, tool.rough_feed_mm, ctx.units, f"{where}.feed")
+    speed = operation.surface_speed or surface_speed(material, tool.material, "rough")
+    angle = math.radians(tool.edge_angle_deg) if tool.kind == "turning" else math.pi / 2
+    depth = greatest_depth_mm(material, ctx.lathe, feed, angle, STEP_OVER * speed)
+    return max(_LEAST_DEPTH_MM, math.floor(depth * 20) / 20)
 
 
 def shoulder_radii(ctx: Context, outline: Outline, allowance: float) -> list[float]:
@@ -111,7 +143,9 @@ def shoulder_radii(ctx: Context, outline: Outline, allowance: float) -> list[flo
             if isinstance(shape, Arc):
                 radii.add(_lowest(shape))
     extra = 0.1 if ctx.units == "mm" else 0.127
-    return [ctx.easy_radius(r + allowance, r + allowance + extra) for r in sorted(radii)]
+    return [
+        ctx.easy_radius(r + allowance, r + allowance + extra, r + allowance) for r in sorted(radii)
+    ]
 
 
 def _lowest(arc: Arc) -> float:
@@ -122,8 +156,10 @@ def _lowest(arc: Arc) -> float:
 def _slices(work: _Work, r: float, metal: BaseGeometry) -> list[Interval]:
     """Return the pieces of the level at `r` that cut, front first."""
     found: list[Interval] = []
-    for low, high in slice_at(work.allowed, r):
-        for start, end in slice_at(work.cuttable, r, low, high):
+    # A level on the very edge of the no-go region touches it, which is allowed: ask just above.
+    level = r + TOUCH
+    for low, high in slice_at(work.allowed, level):
+        for start, end in slice_at(work.cuttable, level, low, high):
             if end - start >= MIN_LENGTH:
                 found.append((start, end))
     return found if work.step < 0 else found[::-1]
@@ -183,8 +219,8 @@ def _worth_a_pass(before: BaseGeometry, after: BaseGeometry, thick: float) -> bo
 def depth_taken(metal: BaseGeometry, r: float, begin: float, end: float) -> float:
     """Return how far metal stands above `r` between two z values: the depth of the cut."""
     low, high = min(begin, end), max(begin, end)
-    # Shoulders at the ends stand above the cut: they are faced, and do not count as its depth.
-    margin = min(1.0, (high - low) / 4)
+    # Shoulders and what a round nose left beside them do not count as the depth.
+    margin = min(_CORNER_MM, (high - low) / 4)
     low, high = low + margin, high - margin
     strip = shapely.clip_by_rect(metal, low, r, high, r + 1e3)
     return 0.0 if strip.is_empty else float(strip.bounds[3] - r)

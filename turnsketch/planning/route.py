@@ -14,16 +14,18 @@ from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from turnsketch.geometry.constants import CHORD_ROUGH
+from turnsketch.geometry.constants import CHORD_ROUGH, GOUGE
 from turnsketch.geometry.elements import Arc, Line, Point, chain_chords
 from turnsketch.planning.context import Context
 from turnsketch.planning.draft import DraftMove
+from turnsketch.planning.space import wide_ring
 from turnsketch.shop.tool_shape import Piece, ToolShape
 
 __all__ = ["Mover", "path_points"]
 
-# Tools are shrunk by this before an overlap is asked for, so that touching is no overlap.
-_SHRINK = 2 * CHORD_ROUGH
+_SHRINK = GOUGE
+"""Tools are shrunk by this before an overlap is asked for: touching is no overlap, and what the
+replay would call one is."""
 
 
 @dataclass(frozen=True)
@@ -41,14 +43,15 @@ class Mover:
     return_z: float
 
     @classmethod
-    def of(cls, ctx: Context, shape: ToolShape) -> Mover:
-        """Return the mover of a tool in a setup."""
-        room = ctx.shop.clearances.holder_to_metal
+    def of(cls, ctx: Context, shape: ToolShape, chord: float = CHORD_ROUGH) -> Mover:
+        """Return the mover of a tool in a setup; curves are within `chord`."""
+        # A little less than the room that allowed positions keep, so that their edge is allowed.
+        room = ctx.shop.clearances.holder_to_metal - _SHRINK * CHORD_ROUGH
         return cls(
-            cutting=tuple(_shrunk(piece) for piece in shape.cutting),
-            passive=tuple(_shrunk(piece) for piece in shape.passive),
-            full=tuple(np.asarray(piece.ring(CHORD_ROUGH)) for piece in shape.cutting),
-            wide=tuple(_grown(piece, room) for piece in shape.passive),
+            cutting=tuple(_shrunk(piece, chord) for piece in shape.cutting),
+            passive=tuple(_shrunk(piece, chord) for piece in shape.passive),
+            full=tuple(_corners(Polygon(piece.ring(chord))) for piece in shape.cutting),
+            wide=tuple(_corners(Polygon(wide_ring(piece, room))) for piece in shape.passive),
             blocked=ctx.held.blocked(min(ctx.shop.clearances.cut_to_jaws, 2.0) - _SHRINK),
             clear_r=ctx.clear_r,
             return_z=ctx.return_z,
@@ -73,6 +76,15 @@ class Mover:
             return True
         hulls = _hulls(self.wide, path)
         return not (shapely.intersects(hulls, metal).any() or self._blocked(hulls))
+
+    def clears(self, path: Sequence[Point], metal: BaseGeometry, height: float) -> bool:
+        """Return whether nothing stands higher than `height` over what the tool makes on `path`.
+
+        Asked with cutting pieces that are smaller by `height` all round.
+        """
+        smaller = [Polygon(ring).buffer(-height, join_style="mitre") for ring in self.full]
+        rings = [_corners(shape) for shape in smaller if isinstance(shape, Polygon) and shape.area]
+        return not rings or not shapely.intersects(_hulls(rings, path), metal).any()
 
     def clear_of_obstacles(self, path: Sequence[Point]) -> bool:
         """Return whether the whole tool keeps clear of jaws and centre along `path`."""
@@ -131,31 +143,41 @@ def _without_repeats(start: Point, corners: Iterable[Point]) -> tuple[Point, ...
     return tuple(way)
 
 
-def _shrunk(piece: Piece) -> NDArray[np.float64]:
-    shape = Polygon(piece.ring(CHORD_ROUGH))
+def _shrunk(piece: Piece, chord: float) -> NDArray[np.float64]:
+    shape = Polygon(piece.ring(chord))
     inner = shape.buffer(-_SHRINK, join_style="mitre")
     return _corners(shape if inner.is_empty else inner)
 
 
-def _grown(piece: Piece, room: float) -> NDArray[np.float64]:
-    shape = Polygon(piece.ring(CHORD_ROUGH)).buffer(room, join_style="mitre")
-    return _corners(shape)
-
-
 def _corners(shape: Polygon) -> NDArray[np.float64]:
-    return np.asarray(shapely.get_coordinates(shape.exterior)[:-1], dtype=np.float64)
+    """Return the corners of a polygon, counterclockwise."""
+    around = shapely.orient_polygons(shape).exterior
+    return np.asarray(shapely.get_coordinates(around)[:-1], dtype=np.float64)
 
 
 def _hulls(rings: Sequence[NDArray[np.float64]], path: Sequence[Point]) -> NDArray[np.object_]:
-    """Return the convex hulls of every ring at both ends of every stretch of `path`."""
+    """Return what every convex ring covers along every stretch of `path`, as polygons."""
     points = np.asarray(path, dtype=float)
     if len(points) == 1:
-        points = np.vstack([points, points])
-    starts, ends = points[:-1, None, :], points[1:, None, :]
-    hulls = [
-        shapely.convex_hull(
-            shapely.multipoints(np.concatenate([starts + ring, ends + ring], axis=1))
-        )
-        for ring in rings
-    ]
-    return np.concatenate(hulls)
+        return np.concatenate([shapely.polygons(points[:, None, :] + ring) for ring in rings])
+    return np.concatenate([_covered(ring, points[:-1], points[1:]) for ring in rings])
+
+
+def _covered(
+    ring: NDArray[np.float64], starts: NDArray[np.float64], ends: NDArray[np.float64]
+) -> NDArray[np.object_]:
+    """Return the hulls of a convex counterclockwise ring at both ends of stretches.
+
+    From its vertex farthest to the right of travel round to the farthest on the left the ring
+    stands at the stretch's end, the rest of it at its start.
+    """
+    along = ends - starts
+    side = along[:, :1] * ring[:, 1] - along[:, 1:] * ring[:, 0]
+    right, left = side.argmin(axis=1), side.argmax(axis=1)
+    count = len(ring)
+    front = (left - right) % count
+    place = np.arange(count + 2)
+    ahead = place <= front[:, None]
+    vertex = (right[:, None] + place - ~ahead) % count
+    offset = np.where(ahead[:, :, None], ends[:, None, :], starts[:, None, :])
+    return np.asarray(shapely.polygons(ring[vertex] + offset))

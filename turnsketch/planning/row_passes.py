@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from shapely.geometry.base import BaseGeometry
 
-from turnsketch.geometry.constants import CHORD_ROUGH
+from turnsketch.geometry.constants import CHORD_FINE
 from turnsketch.geometry.elements import Arc, Element, Line, Point, moved
 from turnsketch.geometry.minkowski import clean
 from turnsketch.job import Operation
@@ -19,14 +19,14 @@ from turnsketch.part.outline_records import Outline, SectionInfo
 from turnsketch.plan_records import PathSize, TaperSetting
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftMove, DraftPass, cut, cut_along, position
-from turnsketch.planning.keep import Keep, keep_region
-from turnsketch.planning.levels import even_steps
+from turnsketch.planning.keep import Keep, keep_region, part_area
+from turnsketch.planning.levels import levels
 from turnsketch.planning.means import Means, arc_means, taper_way
 from turnsketch.planning.measure import measure_stop, wants_two_cuts
-from turnsketch.planning.rough import depth_taken
+from turnsketch.planning.rough import Z_ALLOWANCE_MM, depth_taken, greatest_depth
 from turnsketch.planning.route import Mover, path_points
 from turnsketch.planning.rows import Row, element_kind, half_angle
-from turnsketch.planning.steps_pass import step_moves
+from turnsketch.planning.steps_pass import cusp_limit, step_moves
 from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["RowMaker"]
@@ -35,14 +35,20 @@ _NOTHING_MM = 0.002
 """A row whose cut is thinner than this on the average is left out: the surface is there already."""
 
 _LAST_MM = 0.3
-"""What the cuts before leave for the last one along a taper or an arc, in X on radius."""
+"""What the cuts before leave for the last one, in X on radius."""
 
 _WORTH_MM = 0.05
 """The same for a cut before the last one: what is thinner is left to the next."""
 
+_SAME_MM = 0.011
+"""A cut deeper than the setting by less than this (an easy figure of X) is not split."""
+
+_SHORT_MM = 0.05
+"""A cut before the last one along a cylinder stops so far before the shoulder at least."""
+
 _DEEP = 3.3
-"""Metal that stands higher than so many cuts over a taper or an arc is not for finishing: it waits
-until a roughing tool has been there."""
+"""Metal that stands higher than so many cuts over a surface is not for finishing: it waits until a
+roughing tool has been there."""
 
 _FLAT = 0.35
 """Sine of the slope up to which a surface counts as along (or across) the axis."""
@@ -81,8 +87,9 @@ class RowMaker:
         where: str,
     ) -> RowMaker:
         """Return the maker for one finishing operation."""
-        solid = keep_region(keep.elements, ctx.held, CHORD_ROUGH)
-        return cls(ctx, operation, shape, Mover.of(ctx, shape), outline, solid, where)
+        solid = keep_region(keep.elements, ctx.held, CHORD_FINE)
+        mover = Mover.of(ctx, shape, CHORD_FINE)
+        return cls(ctx, operation, shape, mover, outline, solid, where)
 
     def passes(self, row: Row, state: State) -> tuple[list[DraftPass], State]:
         """Return the passes for one row (none when it would cut nothing) and what remains."""
@@ -96,22 +103,71 @@ class RowMaker:
             return [], state
         made: list[DraftPass] = []
         away = self._away(trimmed)
-        for shift in self._shifts(trimmed, away, state.remaining):
+        shifts = self._shifts(trimmed, away, state.remaining)
+        for before, shift in zip([math.inf, *shifts], shifts, strict=False):
             shifted = tuple(moved(e, away.times(shift)) for e in trimmed.elements)
             outer = replace(trimmed, elements=shifted)
             found, state = self._cut(outer, state, means, taper, last=shift == 0.0)
-            made += found
+            # On a short row the mean counts what the nose takes beside it as well.
+            most = min(self._greatest_depth(), before - shift)
+            made += [replace(one, depth=min(one.depth, most)) for one in found]
         return made, state
 
     def _turned(self, row: Row, state: State, means: Means) -> tuple[list[DraftPass], State]:
-        """Return the last cut of a cylinder or face; fine tolerances get two equal ones."""
+        """Return the last cut of a cylinder or face; fine tolerances get two equal ones.
+
+        What stands higher than the tool takes in one cut is taken before, level by level.
+        """
         made: list[DraftPass] = []
+        most = math.inf
+        radii = self._levels(row, state)
+        if radii is None:
+            return [], state
+        for radius in radii:
+            lifted = self._at_level(row, radius, _SHORT_MM + Z_ALLOWANCE_MM)
+            if lifted is not None:
+                before, state = self._cut(lifted, state, means, None, last=False)
+                made += before
+                most = radius - row.lowest if before else most
         if row.direction == "turn" and wants_two_cuts(self._section(row)):
             first = self._first_of_two(row, state)
             if first is not None:
-                made, state = [first[0]], first[1]
+                made, state = [*made, first[0]], first[1]
         last, state = self._cut(row, state, means, None, last=True)
-        return made + last, state
+        # What the cuts before could not take beside a shoulder is a corner, not a depth.
+        return made + [replace(one, depth=min(one.depth, most)) for one in last], state
+
+    def _levels(self, row: Row, state: State) -> list[float] | None:
+        """Return the radii of the cuts before the last one along a cylinder; None: too many."""
+        level = next((e for e in row.elements if element_kind(e) == "turn"), None)
+        if level is None:
+            return []
+        greatest = self._greatest_depth()
+        height = depth_taken(state.remaining, level.start.r, level.start.z, level.end.z)
+        if height <= greatest + _SAME_MM:
+            return []
+        if height > _DEEP * greatest and level.length > _SHORT_MM + Z_ALLOWANCE_MM:
+            return None
+        floor = level.start.r + min(_LAST_MM, greatest)
+        return levels(level.start.r + height, [floor], greatest, self.ctx.easy_radius)
+
+    def _greatest_depth(self) -> float:
+        return greatest_depth(self.ctx, self.operation, self.shape, self.where)
+
+    def _at_level(self, row: Row, radius: float, short: float) -> Row | None:
+        """Return the cylinder of a row at another radius, `short` of the shoulder behind it.
+
+        None where nothing of a very short one is left.
+        """
+        level = next(e for e in row.elements if element_kind(e) == "turn")
+        stop = level.end.z
+        if row.elements[-1] is not level:
+            back = level.end.z > level.start.z
+            stop = self.ctx.rough_z_back(stop - short) if back else self.ctx.rough_z(stop + short)
+        if (stop - level.start.z) * (level.end.z - level.start.z) <= 0:
+            return None
+        line = Line(Point(level.start.z, radius), Point(stop, radius))
+        return replace(row, elements=(line,))
 
     def _first_of_two(self, row: Row, state: State) -> tuple[DraftPass, State] | None:
         """Return the first of two equal last cuts; the tool goes back along Z alone.
@@ -123,18 +179,22 @@ class RowMaker:
         radius = self.ctx.easy_radius(level.start.r + 0.47 * depth, level.start.r + 0.53 * depth)
         if min(radius - level.start.r, depth / 2) < self.shape.tool.thinnest_cut_mm - 0.011:
             return None
-        stop = level.end.z if row.elements[-1] is level else self.ctx.rough_z(level.end.z + 0.05)
-        line = Line(Point(level.start.z, radius), Point(stop, radius))
-        entry = self._entry(Row((line,), "turn", row.source), state)
+        lifted = self._at_level(row, radius, _SHORT_MM)
+        if lifted is None:
+            return None
+        line = lifted.elements[0]
+        stop = line.end.z
+        entry = self._entry(lifted, state)
         if entry is None or entry[1]:
             return None
         way = entry[0]
-        home = Point(self.ctx.measure_z, radius)
         path = [way[-1] if way else state.position, line.end]
         metal = clean(state.remaining.difference(self.mover.removed(path)))
-        if not self.mover.holder_free(path, metal) or not self.mover.free([line.end, home], metal):
+        back = self._way_to_measure(line.end, metal)
+        if back is None or not self.mover.holder_free(path, metal):
             return None
-        moves = [*(position(p) for p in way), cut(line.end, z_mode="keep metal"), position(home)]
+        moves = [*(position(p) for p in way), cut(line.end, z_mode="keep metal")]
+        moves += [position(p) for p in back]
         section = self._section(row)
         made = DraftPass(
             tool=self.shape.tool.number,
@@ -144,12 +204,19 @@ class RowMaker:
             section=section.number if section else None,
             direction="turn",
             depth=depth_taken(state.remaining, radius, level.start.z, stop),
-            speed_diameter=2 * (level.start.r + depth),
+            speed_diameter=2 * max(p.r for e in row.elements for p in (e.start, e.end)),
             power_until=stop + self.ctx.shop.clearances.power_until,
-            keep_x=True,
+            keep_x=len(back) == 1,
             notes=("first of two equal cuts",),
         )
-        return made, State(metal, home, self.shape.tool.number)
+        return made, State(metal, back[-1], self.shape.tool.number)
+
+    def _way_to_measure(self, here: Point, metal: BaseGeometry) -> tuple[Point, ...] | None:
+        """Return the way back along Z alone; where a centre stands in it, out in X first."""
+        home = Point(self.ctx.measure_z, here.r)
+        if self.mover.free([here, home], metal):
+            return (home,)
+        return self._way_back(here, metal, faced=False) if self.ctx.held.centre_in else None
 
     def _cut(
         self, row: Row, state: State, means: Means, taper: TaperSetting | None, *, last: bool
@@ -161,15 +228,16 @@ class RowMaker:
         way, cuts = entry
         here = way[-1] if way else state.position
         cuts = cuts + [cut_along(element) for element in self._run_out(row)]
-        path = path_points(here, cuts)
+        path = path_points(here, cuts, CHORD_FINE)
         metal = clean(state.remaining.difference(self.mover.removed(path)))
-        taken = state.remaining.area - metal.area
+        taken = part_area(self.ctx.part, state.remaining) - part_area(self.ctx.part, metal)
         length = sum(element.length for element in row.elements)
-        if taken < (_NOTHING_MM if last else _WORTH_MM) * length:
+        shifted = not last and row.direction != "turn"
+        if taken < (_WORTH_MM if shifted else _NOTHING_MM) * length:
             return [], state
         if not self.mover.holder_free(path, metal) or not self.mover.clear_of_obstacles(path):
             return [], state
-        back = self._way_back(cuts[-1].move.to, metal, element_kind(row.elements[-1]) == "out")
+        back = self._way_back(row, cuts[-1].move.to, metal)
         if back is None:
             return [], state
         moves = [position(p) for p in way] + cuts + [position(p) for p in back]
@@ -191,7 +259,9 @@ class RowMaker:
         begin, end = row.elements[0].start, row.elements[-1].end
         ends = [p.r for e in row.elements for p in (e.start, e.end)]
         turned = row.direction == "turn" and section is not None and section.kind == "cylinder"
-        level = row.direction == "turn"
+        run = sum(e.length for e in row.elements if element_kind(e) == "turn")
+        # A cylinder shorter than this is the foot of a shoulder, which is faced.
+        level = row.direction == "turn" and run > _SHORT_MM + Z_ALLOWANCE_MM
         depth = depth_taken(state.remaining, min(ends), begin.z, end.z) if level else mean_depth
         return DraftPass(
             tool=self.shape.tool.number,
@@ -201,11 +271,11 @@ class RowMaker:
             section=section.number if section else None,
             direction=row.direction,
             depth=depth,
-            speed_diameter=2 * (min(ends) + depth) if level else 2 * max(ends),
+            speed_diameter=2 * max(*ends, min(ends) + depth),
             power_until=end.z + self.ctx.shop.clearances.power_until if turned else None,
             last_on_surface=last,
-            size=_size(section) if turned else None,
-            measure=measure_stop(self.ctx, section, state.remaining) if turned else None,
+            size=_size(section) if turned and last else None,
+            measure=measure_stop(self.ctx, section, state.remaining) if turned and last else None,
             taper=taper,
             means=means,
         )
@@ -230,7 +300,8 @@ class RowMaker:
             return "wheels", None
         element = row.elements[0]
         length = abs(element.end.z - element.start.z) + self.ctx.shop.clearances.approach
-        return taper_way(self.ctx.lathe, angle, length, self.operation)
+        between = self.ctx.between_centres_mm
+        return taper_way(self.ctx.lathe, angle, length, self.operation, between)
 
     def _trimmed(self, row: Row, metal: BaseGeometry) -> Row | None:
         """Return the taper or arc cut down to where metal stands; None when none does."""
@@ -259,7 +330,7 @@ class RowMaker:
 
     def _shifts(self, row: Row, away: Point, metal: BaseGeometry) -> list[float]:
         """Return how far off each cut along a taper or arc stands, the last one 0."""
-        greatest = self.shape.tool.greatest_depth_mm
+        greatest = self._greatest_depth()
         path = _even_points(row.elements[0])
         if len(row.elements) > 1:
             # The shoulder behind it stands high over the end, and is faced with the same cut.
@@ -276,15 +347,14 @@ class RowMaker:
             height += 0.1
             if height > _DEEP * greatest:
                 return []
-        # A cut may be a little deeper than the setting where that saves one.
-        steps = even_steps(height, _LAST_MM, 1.08 * greatest)
-        easy = dict.fromkeys(self._easy_shift(s) for s in steps)
-        return [*(s for s in easy if free(s, self.solid)), 0.0]
+        steps = levels(height, [self._easy_shift(_LAST_MM, _LAST_MM)], greatest, self._easy_shift)
+        return [*(s for s in steps if free(s, self.solid)), 0.0]
 
-    def _easy_shift(self, shift: float) -> float:
-        """Return `shift` as a whole half millimetre (0.010 in) on the diameter."""
+    def _easy_shift(self, low: float, high: float) -> float:
+        """Return a shift in an interval that is a whole half millimetre (0.010 in) on diameter."""
         unit = 0.127 if self.ctx.units == "inch" else 0.25
-        return max(unit, round(shift / unit) * unit)
+        figure = math.ceil(low / unit - 1e-9) * unit
+        return figure if figure <= high + 1e-9 else math.floor(high / unit + 1e-9) * unit or low
 
     def _run_out(self, row: Row) -> tuple[Element, ...]:
         """Return the row's elements, a shoulder faced out beyond its corner into the air."""
@@ -342,14 +412,24 @@ class RowMaker:
             radius += 0.25
         return None
 
-    def _way_back(self, here: Point, metal: BaseGeometry, faced: bool) -> tuple[Point, ...] | None:
-        """Return the withdrawal; a shoulder faced out into the air needs no further way out."""
+    def _way_back(self, row: Row, here: Point, metal: BaseGeometry) -> tuple[Point, ...] | None:
+        """Return the withdrawal; a shoulder faced out into the air needs no further way out.
+
+        Where what stands at a cylinder's end leans over the tool, it goes back as it came.
+        """
         ctx = self.ctx
+        faced = element_kind(row.elements[-1]) == "out"
+        home = Point(ctx.return_z, ctx.clear_r)
         for out in (*((here.r,) if faced else ()), ctx.out_radius(here.r), ctx.clear_r):
             way = (Point(here.z, max(out, here.r)), Point(ctx.return_z, max(out, here.r)))
             if self.mover.free([here, *way], metal):
                 return way if way[0] != here else way[1:]
-        return self.mover.route(here, Point(ctx.return_z, ctx.clear_r), metal)
+        found = self.mover.route(here, home, metal)
+        begin = row.elements[0].start
+        if found is None and element_kind(row.elements[-1]) == "turn":
+            way = (Point(begin.z, here.r), Point(begin.z, ctx.clear_r), home)
+            found = way if self.mover.free([here, *way], metal) else None
+        return found
 
     def _stepped_row(self, row: Row, state: State) -> tuple[list[DraftPass], State]:
         """Return the shoulder behind the steps, faced first to make room, then the steps."""
@@ -361,7 +441,13 @@ class RowMaker:
         return made + steps, state
 
     def _stepped(self, row: Row, state: State) -> tuple[list[DraftPass], State]:
-        """Return one pass that goes down the row's steps, each fed in X at a fixed Z."""
+        """Return one pass that goes down the row's steps, each fed in X at a fixed Z.
+
+        None where nothing stands higher than the cusps that may stay: another tool was there.
+        """
+        cusp = cusp_limit(self.ctx, self.operation, self.where)
+        if self.mover.clears(_even_points(row.elements[0]), state.remaining, 1.02 * cusp):
+            return [], state
         made = step_moves(
             self.ctx, self.operation, self.shape, self.mover, row.elements, state, self.where
         )
@@ -369,8 +455,9 @@ class RowMaker:
             return [], state
         moves, places, table, metal, depth = made
         metal = clean(metal)
-        mean = (state.remaining.area - metal.area) / row.elements[0].length
-        if mean < _NOTHING_MM:
+        taken = part_area(self.ctx.part, state.remaining) - part_area(self.ctx.part, metal)
+        mean = taken / row.elements[0].length
+        if mean < _NOTHING_MM or depth > _DEEP * self._greatest_depth():
             return [], state
         section = self._section(row)
         draft = DraftPass(

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from turnsketch.geometry.contact_path import PathElement
-from turnsketch.geometry.elements import Arc, Element, Line, Point
+from turnsketch.geometry.elements import Arc, Element, Line, split_at_extremes
 from turnsketch.planning.draft import Direction
 from turnsketch.planning.keep import Keep
 
@@ -25,7 +24,12 @@ class Row:
     elements: tuple[Element, ...]
     direction: Direction
     source: int | None
-    """Index in the outline of the surface that it makes; null: the neck behind the part."""
+    """Index in the outline of the surface that it makes."""
+
+    @property
+    def lowest(self) -> float:
+        """Smallest radius at the ends of its elements."""
+        return min(p.r for e in self.elements for p in (e.start, e.end))
 
 
 def rows_of(
@@ -53,7 +57,11 @@ def rows_of(
         if element.contact in making
     ]
     if split:
-        useful = [(part, source) for shape, source in useful for part in _split(shape)]
+        useful = [
+            (part, source)
+            for shape, source in useful
+            for part in split_at_extremes(shape, along=False)
+        ]
     if backwards:
         useful = [(shape.reverse(), source) for shape, source in reversed(useful)]
     useful = _merged(useful)
@@ -65,25 +73,6 @@ def rows_of(
         if row is not None:
             rows.append(row)
     return rows
-
-
-def _split(shape: Element) -> list[Element]:
-    """Return an arc cut at its highest and lowest points; anything else as it is."""
-    if not isinstance(shape, Arc):
-        return [shape]
-    start, sweep, radius = shape.start_angle, shape.sweep, shape.radius
-    cuts = [
-        share
-        for turn in range(-2, 3)
-        if 1e-6 < (share := (turn * math.pi + math.pi / 2 - start) / sweep) < 1 - 1e-6
-    ]
-    # Places on the circle straight above and below its centre are exact.
-    points = [shape.start]
-    for share in sorted(cuts):
-        up = math.sin(start + share * sweep) > 0
-        points.append(Point(shape.centre.z, shape.centre.r + (radius if up else -radius)))
-    points.append(shape.end)
-    return [Arc(a, b, shape.centre, shape.turn) for a, b in pairwise(points)]
 
 
 def _merged(useful: list[_Useful]) -> list[_Useful]:
@@ -124,8 +113,8 @@ def _next_row(useful: list[_Useful], index: int) -> tuple[int, Row | None]:
         surface = of if element_kind(following) == "turn" else surface
         chain.append(following)
     alone = kind in ("in", "out") and len(chain) == 1
-    if alone and source is None:
-        return 1, None  # the bar's front wall by itself is no surface of the part
+    if (source if alone else surface) is None:
+        return len(chain), None  # the neck and the bar's front wall are no surface of the part
     return len(chain), Row(tuple(chain), "face" if alone else "turn", source if alone else surface)
 
 

@@ -17,9 +17,19 @@ from turnsketch.geometry.constants import CHORD_ROUGH
 from turnsketch.geometry.elements import Point
 from turnsketch.geometry.minkowski import component_at, full_section, no_go
 from turnsketch.planning.context import Context
-from turnsketch.shop.tool_shape import ToolShape
+from turnsketch.shop.tool_shape import Piece, ToolShape
 
-__all__ = ["Interval", "Space", "allowed_space", "cuttable", "slice_at"]
+__all__ = [
+    "Interval",
+    "Space",
+    "allowed_space",
+    "cuttable",
+    "holder_blocked",
+    "safe_point",
+    "section_near_axis",
+    "slice_at",
+    "wide_ring",
+]
 
 Interval = tuple[float, float]
 
@@ -37,7 +47,7 @@ class Space:
 
 def safe_point(ctx: Context) -> Point:
     """Return a place in front of and above everything."""
-    return Point(ctx.held.raw_front + 20.0, ctx.clear_r + 20.0)
+    return Point(ctx.held.raw_front + 20.0, max(ctx.clear_r, ctx.over_centre_r) + 20.0)
 
 
 def allowed_space(ctx: Context, shape: ToolShape, keep: BaseGeometry, lowest: float) -> Space:
@@ -50,19 +60,40 @@ def allowed_space(ctx: Context, shape: ToolShape, keep: BaseGeometry, lowest: fl
     lowest : float
         Smallest r of the reference that matters (negative: beyond the axis).
     """
-    blocked = [no_go_all(shape, section_near_axis(keep, lowest))]
+    near = section_near_axis(keep, lowest)
+    blocked = [no_go(near, piece.ring(CHORD_ROUGH)) for piece in shape.cutting]
+    blocked.append(holder_blocked(ctx, shape, near))
+    safe = safe_point(ctx)
+    window = box(ctx.held.back - 50.0, lowest, safe.z + 30.0, safe.r + 30.0)
+    free = window.difference(shapely.union_all(blocked))
+    allowed = component_at(free, safe)
+    return Space(allowed, free.difference(allowed), safe)
+
+
+def holder_blocked(ctx: Context, shape: ToolShape, near: BaseGeometry) -> BaseGeometry:
+    """Return the reference positions that holder, jaws and centre forbid.
+
+    Parameters
+    ----------
+    near : polygonal geometry
+        What must still stand, from `section_near_axis`; holders keep their clearance to it.
+    """
     clear = ctx.shop.clearances
+    rings = [wide_ring(piece, clear.holder_to_metal) for piece in shape.passive]
+    blocked = [no_go(near, ring) for ring in rings]
     for pieces, distance in (
         (shape.cutting, clear.cut_to_jaws),
         (shape.passive, clear.holder_to_jaws),
     ):
         obstacles = ctx.held.blocked(distance)
         blocked += [no_go(obstacles, piece.ring(CHORD_ROUGH)) for piece in pieces]
-    safe = safe_point(ctx)
-    window = box(ctx.held.back - 50.0, lowest, safe.z + 30.0, safe.r + 30.0)
-    free = window.difference(shapely.union_all(blocked))
-    allowed = component_at(free, safe)
-    return Space(allowed, free.difference(allowed), safe)
+    return shapely.union_all(blocked)
+
+
+def wide_ring(piece: Piece, room: float) -> list[Point]:
+    """Return the corners of a piece grown by `room` all round."""
+    shape = Polygon(piece.ring(CHORD_ROUGH)).buffer(room, join_style="mitre")
+    return [Point(z, r) for z, r in shapely.get_coordinates(shape.exterior)[:-1].tolist()]
 
 
 def section_near_axis(half: BaseGeometry, lowest: float) -> BaseGeometry:
@@ -74,11 +105,6 @@ def section_near_axis(half: BaseGeometry, lowest: float) -> BaseGeometry:
     return full_section(half).intersection(box(low - 1.0, -min(deep, top), high + 1.0, top + 1.0))
 
 
-def no_go_all(shape: ToolShape, obstacle: BaseGeometry) -> BaseGeometry:
-    """Return the positions at which any piece of the tool meets `obstacle`."""
-    return shapely.union_all([no_go(obstacle, piece.ring(CHORD_ROUGH)) for piece in shape.pieces])
-
-
 def cuttable(shape: ToolShape, metal: BaseGeometry) -> BaseGeometry:
     """Return the positions at which a cutting piece meets `metal`."""
     return shapely.union_all([no_go(metal, piece.ring(CHORD_ROUGH)) for piece in shape.cutting])
@@ -86,10 +112,12 @@ def cuttable(shape: ToolShape, metal: BaseGeometry) -> BaseGeometry:
 
 def slice_at(shape: BaseGeometry, r: float, low: float = -1e5, high: float = 1e5) -> list[Interval]:
     """Return the z intervals in which the line at `r` runs inside `shape`, front first."""
+    if high - low < 1e-9:
+        return []
     line = LineString([(low, r), (high, r)])
     found = shape.intersection(line)
     parts = shapely.get_parts(found)
-    spans = [part.bounds for part in parts if part.geom_type == "LineString"]
+    spans = [part.bounds for part in parts if part.geom_type == "LineString" and not part.is_empty]
     return sorted(((b[0], b[2]) for b in spans), reverse=True)
 
 
@@ -97,7 +125,7 @@ def upright_slice(shape: BaseGeometry, z: float) -> list[Interval]:
     """Return the r intervals in which the line at `z` runs inside `shape`, outside first."""
     line = LineString([(z, -1e4), (z, 1e4)])
     parts = shapely.get_parts(shape.intersection(line))
-    spans = [part.bounds for part in parts if part.geom_type == "LineString"]
+    spans = [part.bounds for part in parts if part.geom_type == "LineString" and not part.is_empty]
     return sorted(((b[1], b[3]) for b in spans), reverse=True)
 
 

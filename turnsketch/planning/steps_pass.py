@@ -19,7 +19,7 @@ from turnsketch.readings.moves import Rounder
 from turnsketch.readings.steps import SteppedSurface, StepTool, step_table
 from turnsketch.shop.tool_shape import ToolShape
 
-__all__ = ["CUSP_MM", "Stepped", "step_moves"]
+__all__ = ["CUSP_MM", "Stepped", "cusp_limit", "step_moves"]
 
 CUSP_MM = 0.05
 """Largest cusp that may stay where nothing is said (filed off to the gauge; common practice)."""
@@ -73,6 +73,11 @@ def step_moves(
     return tuple(moves), tuple(steps), surface.table, metal, deepest
 
 
+def cusp_limit(ctx: Context, operation: Operation, where: str) -> float:
+    """Return the largest cusp that may stay, millimetres."""
+    return setting_mm(operation.cusp, CUSP_MM, ctx.units, f"{where}.cusp")
+
+
 def _above(shape: ToolShape, step: Point, metal: BaseGeometry) -> float:
     """Return how much metal stands over the tool's lowest point before a step."""
     tool = shape.tool
@@ -85,7 +90,7 @@ def _above(shape: ToolShape, step: Point, metal: BaseGeometry) -> float:
 def _surface(
     ctx: Context, operation: Operation, shape: ToolShape, path: Sequence[Element], where: str
 ) -> SteppedSurface:
-    limit = setting_mm(operation.cusp, CUSP_MM, ctx.units, f"{where}.cusp")
+    limit = cusp_limit(ctx, operation, where)
     tool = StepTool(
         shape.nose_radius,
         "left" if shape.tool.hand == "left" else "right",

@@ -10,7 +10,7 @@ from msgspec.structs import asdict
 
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Point
-from turnsketch.shop.records import Chuck, Dial, Lathe, Material, Shop, Tool
+from turnsketch.shop.records import Chuck, Dial, Driver, Lathe, Material, Shop, Tool
 from turnsketch.shop.tool_shape import tool_shape
 from turnsketch.strict_json import inside, normalised
 
@@ -18,7 +18,9 @@ __all__ = ["checked_shop"]
 
 R = TypeVar("R")
 
-_MOST = {"lathes": 50, "chucks": 100, "tools": 500, "materials": 500, "bars": 2000}
+_MOST = {"lathes": 50, "chucks": 100, "drivers": 100, "tools": 500, "materials": 500, "bars": 2000}
+
+_MAY_BE_ZERO = ("nose_length_mm", "carriage_room_mm")
 
 
 def checked_shop(shop: Shop) -> Shop:
@@ -35,10 +37,12 @@ def checked_shop(shop: Shop) -> Shop:
             raise InputError(f"at most {most} are read", field)
     _unique("lathes", [lathe.name for lathe in shop.lathes])
     _unique("chucks", [chuck.name for chuck in shop.chucks])
+    _unique("drivers", [driver.name for driver in shop.drivers])
     _unique("materials", [material.name for material in shop.materials])
     _unique("tools", [tool.number for tool in shop.tools])
     _each("lathes", shop.lathes, _check_lathe)
     _each("chucks", shop.chucks, _check_chuck)
+    _each("drivers", shop.drivers, _check_driver)
     _each("tools", shop.tools, _check_tool)
     _each("materials", shop.materials, _check_material)
     with inside("clearances"):
@@ -105,7 +109,8 @@ def _check_lathe(lathe: Lathe) -> None:
     _check_slides(lathe)
     _not_below_zero(lathe, "set_over_mm", "taper_attachment_deg", "taper_attachment_length_mm")
     with inside("centre"):
-        _above_zero(lathe.centre, *asdict(lathe.centre))
+        _above_zero(lathe.centre, *(f for f in asdict(lathe.centre) if f not in _MAY_BE_ZERO))
+        _not_below_zero(lathe.centre, *_MAY_BE_ZERO)
     if lathe.change_point.r <= 0:
         raise InputError("r must be above 0: tools are changed clear of the axis", "change_point")
 
@@ -139,7 +144,16 @@ def _check_chuck(chuck: Chuck) -> None:
         raise InputError("must be smaller than largest_mm", "smallest_mm")
 
 
+def _check_driver(driver: Driver) -> None:
+    sizes = [name for name in asdict(driver) if name not in ("name", "smallest_mm")]
+    _above_zero(driver, *sizes)
+    _not_below_zero(driver, "smallest_mm")
+    if driver.smallest_mm >= driver.largest_mm:
+        raise InputError("must be smaller than largest_mm", "smallest_mm")
+
+
 _TOOL_LENGTHS = (
+    "centre_size_mm",
     "nose_radius_mm",
     "width_mm",
     "corner_radius_mm",

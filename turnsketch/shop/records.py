@@ -17,6 +17,7 @@ __all__ = [
     "Chuck",
     "Clearances",
     "Dial",
+    "Driver",
     "Lathe",
     "Limits",
     "Material",
@@ -77,10 +78,15 @@ class TailstockCentre(_Record, frozen=True):
 
     point_included_deg: float = 60.0
     point_diameter_mm: float = 18.0
+    nose_length_mm: float = 0.0
+    """A slim centre: length of the cylinder of the point's diameter between point and body."""
     body_diameter_mm: float = 25.0
     body_length_mm: float = 40.0
     quill_diameter_mm: float = 40.0
     quill_reach_mm: float = 100.0
+    carriage_room_mm: float = 0.0
+    """How far carriage and top slide stand out behind a tool that cuts at the end of the work:
+    the tailstock's body stays behind it. 0: not known."""
 
 
 class Lathe(_Record, frozen=True):
@@ -116,7 +122,7 @@ class Chuck(_Record, frozen=True):
     """A chuck or a collet chuck. Jaws are rings of a rectangular section to the planner."""
 
     name: str
-    kind: Literal["three-jaw", "four-jaw", "collet"]
+    kind: Literal["three-jaw", "four-jaw", "collet", "driver"]
     smallest_mm: float
     """Smallest diameter that it grips."""
     largest_mm: float
@@ -133,7 +139,27 @@ class Chuck(_Record, frozen=True):
     """Largest bar that goes through; longer blanks reach into it."""
 
 
-ToolKind = Literal["turning", "round", "chamfer", "form", "parting"]
+class Driver(_Record, frozen=True):
+    """A driver plate, its dog and the headstock centre: work between centres."""
+
+    name: str
+    smallest_mm: float
+    """Smallest diameter that the dog takes."""
+    largest_mm: float
+    dog_width_mm: float
+    """Length of work under the dog, at least."""
+    dog_height_mm: float
+    """Radial height of the dog, its screw included, above the work."""
+    plate_diameter_mm: float
+    plate_thickness_mm: float
+    plate_gap_mm: float = 10.0
+    """From the plate's face to the back end of the work."""
+    centre_point_diameter_mm: float = 18.0
+    centre_body_diameter_mm: float = 25.0
+    greatest_rpm: float = 1000.0
+
+
+ToolKind = Literal["turning", "round", "chamfer", "form", "parting", "centre drill"]
 
 
 class Tool(_Record, frozen=True):
@@ -169,6 +195,8 @@ class Tool(_Record, frozen=True):
     """Chamfer tool: angle of its edges to the axis (a symmetrical pointed tool)."""
     form_radius_mm: float = 0.0
     """Form tool: radius of its concave quarter, which makes a corner round."""
+    centre_size_mm: float = 0.0
+    """Centre drill: its size, the pilot's diameter (ISO 866 form A gives the rest)."""
     reference: Literal["left", "right", "centre"] = "left"
     """Which side of the cutting end the Z reading belongs to. X is always its lowest point."""
     plunge_angle_deg: float = 0.0
@@ -257,6 +285,7 @@ class Shop(_Record, frozen=True):
     name: str = ""
     lathes: tuple[Lathe, ...] = ()
     chucks: tuple[Chuck, ...] = ()
+    drivers: tuple[Driver, ...] = ()
     tools: tuple[Tool, ...] = ()
     materials: tuple[Material, ...] = ()
     bars: tuple[Bar, ...] = ()

@@ -21,7 +21,9 @@ from turnsketch.geometry.elements import (
     mirrored_in_z,
     moved,
     reversed_chain,
+    split_at_extremes,
 )
+from turnsketch.part.centre_holes import centre_hole
 from turnsketch.shop.records import Tool
 
 __all__ = ["Piece", "ToolShape", "tool_shape"]
@@ -36,8 +38,12 @@ class Piece:
     outline: tuple[Element, ...]
 
     def ring(self, chord: float) -> tuple[Point, ...]:
-        """Return the outline as an open list of vertices, arcs within `chord`, no repeat."""
-        return tuple(chain_chords(self.outline, chord)[:-1])
+        """Return the outline as an open list of vertices, arcs within `chord`, no repeat.
+
+        The outermost places of arcs are always vertices: cylinders and faces come out exact.
+        """
+        parts = [part for element in self.outline for part in split_at_extremes(element)]
+        return tuple(chain_chords(parts, chord)[:-1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +84,7 @@ def tool_shape(tool: Tool) -> ToolShape:
         "chamfer": _chamfer,
         "form": _form,
         "parting": _parting,
+        "centre drill": _centre_drill,
     }
     cutting = makers[tool.kind](tool)
     holder = tuple(_holder_piece(i, ring) for i, ring in enumerate(tool.holder, start=1))
@@ -218,3 +225,33 @@ def _parting(tool: Tool) -> tuple[Piece, ...]:
         Line(Point(left, reach), Point(left, corner)),
     ]
     return (Piece("blade", True, tuple(ring)),)
+
+
+_DRILL_BODY = 5.0
+"""Length of a centre drill's body drawn behind its countersink, in body diameters."""
+
+
+def _centre_drill(tool: Tool) -> tuple[Piece, ...]:
+    """A pilot with a point, a 60 degree countersink and the body, along the axis.
+
+    The reference is the tip: the readout's Z, or the quill's scale, tells where it stands.
+    """
+    try:
+        hole = centre_hole(tool.centre_size_mm)
+    except InputError as error:
+        raise InputError(error.what, f"tool {tool.number}") from None
+    pilot, body, tip = hole.pilot / 2, hole.body / 2, hole.tip
+    neck = hole.pilot_length
+    wide = neck + (body - pilot) / math.tan(math.radians(30))
+    end = wide + _DRILL_BODY * hole.body
+
+    def mirrored(*half: tuple[float, float]) -> tuple[Element, ...]:
+        upper = [Point(z, r) for z, r in half]
+        lower = [Point(z, -r) for z, r in reversed(half) if r > 0]
+        return _closed([*lower[::-1], *upper[::-1]], None)
+
+    return (
+        Piece("pilot", True, mirrored((0.0, 0.0), (tip, pilot), (neck, pilot))),
+        Piece("countersink", True, mirrored((neck, pilot), (wide, body))),
+        Piece("drill body", False, mirrored((wide, body), (end, body))),
+    )
