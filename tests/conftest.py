@@ -7,6 +7,8 @@ import os
 import matplotlib as mpl
 from hypothesis import settings
 
+# Qt draws on no screen, wherever the tests run.
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 mpl.use("Agg")  # no test opens a window
 
 # Run the long profile by hand: HYPOTHESIS_PROFILE=long pytest

@@ -163,8 +163,7 @@ def test_demo_lists_shows_and_copies(tmp_path: Path, capsys: Capture) -> None:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        ([], "turnsketch plan"),
-        (["demo_parts"], "turnsketch plan"),
+        (["demo_parts"], "demo_parts: this is a folder"),
         (["plann", "x.job.json"], '"plann" is no verb'),
         (["plan"], "JOB"),
         (["plan", "none.job.json"], "none.job.json: there is no such job file"),

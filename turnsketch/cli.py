@@ -31,10 +31,6 @@ STOP: Final = 1
 BAD: Final = 2
 INTERRUPTED: Final = 130
 
-_NO_DESK: Final = (
-    "this version has no desk to open yet; plan a job with: turnsketch plan JOB --pdf sheet.pdf"
-)
-
 
 class _Parser(argparse.ArgumentParser):
     """A parser whose complaints are one line, like all others."""
@@ -110,6 +106,9 @@ def _parser() -> _Parser:
     plan.add_argument("--json", metavar="FILE", help="write the plan for other programs")
     plan.add_argument("--picture", metavar="FILE", help="write a picture, .svg or .png")
     plan.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="paper of the sheet")
+    plan.add_argument(
+        "--gauge", action="store_true", help="add a page to cut out as a gauge, in true size"
+    )
     plan.set_defaults(run=_plan)
 
     check = verbs.add_parser("check", help="print the findings of a job alone")
@@ -144,9 +143,18 @@ def _job_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def _desk(arguments: Sequence[str]) -> int:
-    if len(arguments) > 1 or (arguments and not os.path.exists(arguments[0])):
+    from turnsketch.document.demo import demo_names
+
+    if len(arguments) > 1:
         raise InputError(f'"{arguments[0]}" is no verb: use {", ".join(_VERBS)}')
-    raise InputError(_NO_DESK)
+    name = arguments[0] if arguments else None
+    if name is not None and not os.path.exists(name) and name not in demo_names():
+        raise InputError(
+            f'"{name}" is no verb ({", ".join(_VERBS)}), no demo part, and there is no such file'
+        )
+    from turnsketch.desk.application import open_desk
+
+    return open_desk(name)
 
 
 def _plan(options: argparse.Namespace, out: Console, err: Console) -> int:
@@ -157,7 +165,7 @@ def _plan(options: argparse.Namespace, out: Console, err: Console) -> int:
     job, shop = _job(options.job), _shop(options.shop)
     plan = _planned(job, shop, options.job)
     for path, make in (
-        (options.pdf, lambda name: _write_pdf(plan, name, options.paper)),
+        (options.pdf, lambda name: _write_pdf(plan, name, options.paper, gauge=options.gauge)),
         (options.csv, lambda name: _write_csv(plan, name)),
         (options.json, lambda name: _write_json(plan, name)),
         (options.picture, lambda name: _write_picture(plan, name)),
@@ -274,10 +282,10 @@ def _deliver(target: str, make: Callable[[Path], None], out: Console) -> None:
         write_bytes(content, target)
 
 
-def _write_pdf(plan: Plan, path: Path, paper: Paper) -> None:
+def _write_pdf(plan: Plan, path: Path, paper: Paper, *, gauge: bool) -> None:
     from turnsketch.document.sheets import write_sheet
 
-    write_sheet(plan, path, paper)
+    write_sheet(plan, path, paper, gauge=gauge)
 
 
 def _write_csv(plan: Plan, path: Path) -> None:

@@ -32,6 +32,7 @@ from turnsketch.shop.records import Shop
 Case = tuple[str, Job, Shop, str]
 
 SLOW = but(SHOP, chucks=tuple(but(c, greatest_rpm=300.0) for c in SHOP.chucks))
+UNLIMITED = but(SHOP, limits=but(SHOP.limits, greatest_depth_mm=None))
 LONG_GRIP = but(SHOP, chucks=tuple(but(c, least_grip_mm=40.0) for c in SHOP.chucks))
 
 CASES: tuple[Case, ...] = (
@@ -54,7 +55,7 @@ CASES: tuple[Case, ...] = (
     ("a turning tool parts off", with_operation(PIN, "part off", tool=1), SHOP, "no-pass"),
     ("a blade roughs sideways", with_operation(PIN, "rough", tool=7), SHOP, "no-pass"),
     ("it is finished without roughing", without(PIN, "rough"), SHOP, "left-over-not-planned"),
-    ("too deep for the tool", without(SHAFT, "rough"), SHOP, "too-deep"),
+    ("too deep for the tool", with_operation(PIN, "rough", depth="5"), UNLIMITED, "too-deep"),
     (
         "too much for the motor",
         with_operation(PIN, "rough", depth="2"),

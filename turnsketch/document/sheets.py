@@ -65,8 +65,7 @@ def sheet_input(plan: Plan) -> SheetInput:
     InputError
         When the plan does not say what it was made from.
     """
-    from turnsketch.part.resolve import resolve
-    from turnsketch.pipeline.request import chuck_of, lathe_of, material_of
+    from turnsketch.pipeline.request import chuck_of, lathe_of, material_of, planned_part
     from turnsketch.sheet.records import SheetInput
 
     source = plan.source
@@ -74,7 +73,7 @@ def sheet_input(plan: Plan) -> SheetInput:
         raise InputError("this plan does not say what it was made from; plan its job again")
     return SheetInput(
         plan=plan,
-        part=resolve(source.job.part, source.job.units),
+        part=planned_part(source.job),
         job=source.job,
         lathe=lathe_of(source.job, source.shop),
         chuck=chuck_of(source.job, source.shop),

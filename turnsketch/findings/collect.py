@@ -21,6 +21,7 @@ from turnsketch.findings import (
     replayed,
     speeds,
     steps,
+    ties,
 )
 from turnsketch.findings.view import PlanView, worst_first
 from turnsketch.plan_records import Finding
@@ -44,6 +45,7 @@ OF_THE_JOB: tuple[Finder, ...] = (
     readout.few_steps,
     readout.no_step,
     readout.too_short_to_measure,
+    ties.split_ties,
 )
 """What is said once, of print, blank and finished part."""
 

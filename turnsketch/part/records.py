@@ -14,7 +14,7 @@ import msgspec
 
 from turnsketch.geometry.elements import Point
 
-__all__ = ["Drawn", "LengthDimension", "PartRecord", "Place", "Section", "SectionKind"]
+__all__ = ["Drawn", "LengthDimension", "PartRecord", "Place", "Section", "SectionKind", "Tie"]
 
 SectionKind = Literal["face", "cylinder", "taper", "arc"]
 
@@ -87,6 +87,16 @@ class LengthDimension(
     text: str
 
 
+class Tie(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Surfaces that the print ties together (ISO 1101): they are finished in one holding."""
+
+    kind: Literal["run-out", "coaxial", "square"]
+    sections: tuple[int, ...]
+    """Numbers of the sections, two or more."""
+    value: str
+    """Greatest deviation that the print allows, "0.02"."""
+
+
 class PartRecord(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """The part as the print gives it."""
 
@@ -97,6 +107,8 @@ class PartRecord(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_d
     """Name of a material in the shop file."""
     lengths: tuple[LengthDimension, ...] = ()
     """Lengths over several sections, from either end, or overall."""
+    ties: tuple[Tie, ...] = ()
+    """Run-out, coaxiality and squareness between sections."""
     general_tolerance: str = "ISO 2768-m"
     """"ISO 2768-f", "-m", "-c", "-v", or "decimals" (inch practice)."""
     inside_corners: str | None = None

@@ -31,6 +31,7 @@ from turnsketch.part.records import PartRecord, Place
 from turnsketch.part.sketch import Sketch, SketchCorner, SketchSection, expand
 from turnsketch.part.solver import Shape, Solution, solve
 from turnsketch.part.text import Dimension
+from turnsketch.part.ties import tie_rows
 from turnsketch.part.worst_case import worst_case, worst_case_diameter
 from turnsketch.units import Units
 
@@ -94,7 +95,10 @@ def resolve(part: PartRecord, units: Units) -> ResolvedPart:
         nominal=nominal_outline,
         corners=corners,
         sections=_section_infos(sketch, solution, sizes, rule),
-        inspection=inspection_rows(part, sketch, sizes.__getitem__),
+        inspection=(
+            *inspection_rows(part, sketch, sizes.__getitem__),
+            *tie_rows(part, units),
+        ),
         issues=solution.issues,
         inside_corner_mm=sketch.inside_corners.nominal if sketch.inside_corners else None,
         total_length=_span([z_extent(shape) for shape in shapes]),

@@ -13,11 +13,10 @@ from turnsketch.findings.collect import findings_of
 from turnsketch.findings.view import PlanView
 from turnsketch.job import Job, Operation
 from turnsketch.mark import mark
-from turnsketch.part.resolve import resolve
 from turnsketch.pipeline.carry import carried
 from turnsketch.pipeline.leftovers import explained
 from turnsketch.pipeline.passes import passes_of
-from turnsketch.pipeline.request import Carried, context_of
+from turnsketch.pipeline.request import Carried, context_of, planned_part
 from turnsketch.pipeline.setup_plan import setup_plan
 from turnsketch.plan_records import Finished, Pass, Plan, PlanSource, SetupPlan, Totals
 from turnsketch.planning.context import Context
@@ -64,7 +63,7 @@ class Planner:
 
     def plan(self, job: Job) -> Plan:
         """Return the plan of `job`; see `turnsketch.pipeline.plan`."""
-        part = resolve(job.part, job.units)
+        part = planned_part(job)
         works: list[Planned] = []
         made = _empty_plan(job, self.shop)
         before: Carried | None = None

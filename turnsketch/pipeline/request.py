@@ -13,6 +13,7 @@ from shapely import Polygon, box
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Holding, Job
+from turnsketch.part.bright_bar import left_as_bar
 from turnsketch.part.centre_holes import CentreHole, centre_hole, usual_size
 from turnsketch.part.outline_records import ResolvedPart
 from turnsketch.part.resolve import resolve
@@ -23,7 +24,15 @@ from turnsketch.planning.stage import limit_behind
 from turnsketch.shop.records import Chuck, Driver, Lathe, Material, Shop
 from turnsketch.shop.tool_shape import tool_shape
 
-__all__ = ["Carried", "chuck_of", "context_of", "driver_of", "lathe_of", "material_of"]
+__all__ = [
+    "Carried",
+    "chuck_of",
+    "context_of",
+    "driver_of",
+    "lathe_of",
+    "material_of",
+    "planned_part",
+]
 
 
 @dataclass(frozen=True)
@@ -100,6 +109,20 @@ def material_of(job: Job, shop: Shop) -> Material | None:
     return _find(shop.materials, job.part.material, "material", "part.material")
 
 
+def planned_part(job: Job) -> ResolvedPart:
+    """Return the part as it is planned: sections that may stay as the bright bar is are left so.
+
+    Raises
+    ------
+    InputError
+        When text cannot be read, or the sizes make no outline.
+    """
+    part = job.part
+    if job.blank.skin == "bright" and job.blank.shape == "round":
+        part = left_as_bar(part, job.units, _diameter(job))
+    return resolve(part, job.units)
+
+
 def context_of(
     job: Job,
     shop: Shop,
@@ -124,7 +147,7 @@ def context_of(
         When text cannot be read, a record is missing, or the blank does not fit its holding.
     """
     lathe, chuck = lathe_of(job, shop), chuck_of(job, shop, index)
-    part = part if part is not None else resolve(job.part, job.units)
+    part = part if part is not None else planned_part(job)
     grip = _grip(job, index, before)
     held = _fresh(job, shop, grip) if before is None else _carried(job, shop, index, grip, before)
     ctx = Context(
