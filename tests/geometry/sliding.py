@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any, Literal
 
 import numpy as np
 from hypothesis import strategies as st
@@ -21,7 +22,7 @@ from turnsketch.geometry.intersect import r_extent
 from turnsketch.shop.records import Tool
 from turnsketch.shop.tool_shape import tool_shape
 
-Array = NDArray[np.float64]
+Array = NDArray[Any]
 
 
 @dataclass(frozen=True)
@@ -149,11 +150,15 @@ def chains(draw: DrawFn, most: int = 8) -> Chain:
 # Tools ----------------------------------------------------------------------------------------
 
 
+REFERENCES: tuple[Literal["left", "right", "centre"], ...] = ("left", "right", "centre")
+HANDS: tuple[Literal["left", "right"], ...] = ("right", "left")
+
+
 @st.composite
 def tools(draw: DrawFn) -> Tool:
     """Yield tools of every kind, hand and reference."""
     kind = draw(st.sampled_from(["turning", "sharp", "round", "parting", "chamfer"]))
-    reference = draw(st.sampled_from(["left", "right", "centre"]))
+    reference = draw(st.sampled_from(REFERENCES))
     if kind == "round":
         radius = draw(st.sampled_from([0.5, 1.5, 3.0, 5.0]))
         return Tool(1, kind, "round", nose_radius_mm=radius, reference=reference)
@@ -172,7 +177,7 @@ def tools(draw: DrawFn) -> Tool:
     )
     radius = 0.0 if kind == "sharp" else draw(st.sampled_from([0.2, 0.4, 0.8, 1.2]))
     return Tool(
-        1, kind, "turning", hand=draw(st.sampled_from(["right", "left"])), nose_radius_mm=radius,
+        1, kind, "turning", hand=draw(st.sampled_from(HANDS)), nose_radius_mm=radius,
         edge_angle_deg=edges[0], end_edge_angle_deg=edges[1], reference=reference,
         edge_length_mm=draw(st.sampled_from([6.0, 12.0])),
     )  # fmt: skip
@@ -214,7 +219,8 @@ def signed_distance(points: Array, outline: Sequence[Element]) -> Array:
 
 
 GOLDEN = (math.sqrt(5) - 1) / 2
-SAMPLES = 48
+SAMPLES = 160
+"""Finer than half a blade on the longest arc: each dip between two samples must be alone there."""
 
 
 class Outline:
@@ -237,7 +243,8 @@ class Outline:
         angle = self.angle[which] + fraction * self.sweep[which]
         unit = np.column_stack([np.cos(angle), np.sin(angle)])
         round_ = self.centre[which] + self.radius[which][:, None] * unit
-        return np.where(self.is_arc[which][:, None], round_, straight)
+        points: Array = np.where(self.is_arc[which][:, None], round_, straight)
+        return points
 
 
 def clearances(

@@ -19,7 +19,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from turnsketch.geometry._gauss import ANGLE, TurnedPiece, normal
+from turnsketch.geometry._gauss import ANGLE, Span, TurnedPiece, normal
 from turnsketch.geometry._ring import Member
 from turnsketch.geometry.constants import EXACT
 from turnsketch.geometry.elements import Arc, Element, Line, Point
@@ -60,7 +60,7 @@ def slide(ring: Sequence[Member], piece: TurnedPiece, chord: float) -> Slide:
         before, after = ring[index - 1], ring[(index + 1) % len(ring)]
         if isinstance(member.shape, Line):
             flush = before.join == "smooth" and isinstance(before.shape, Line)
-            work.line(member, flush)
+            work.line(member, member.shape, flush)
         else:
             own_edge = not (before.join == "smooth" and isinstance(before.shape, Line))
             work.arc(member, member.shape, own_edge)
@@ -84,9 +84,9 @@ class _Slider:
         self.first: Point | None = None
         self.last: Point | None = None
 
-    def line(self, member: Member, flush_before: bool) -> None:
+    def line(self, member: Member, shape: Line, flush_before: bool) -> None:
         """A straight element: shifted, or with an edge of the piece flush on it."""
-        start, end = member.shape.start, member.shape.end
+        start, end = shape.start, shape.end
         low, high = self.piece.below(member.first), self.piece.above(member.first)
         if low.distance(high) <= EXACT:
             span = self.piece.span_above(member.first)
@@ -94,7 +94,7 @@ class _Slider:
             stops = [start.plus(low), end.plus(high)]
         else:
             contact = "flank"
-            stops = _flush_stops(member.shape, low, high, flush_before)
+            stops = _flush_stops(shape, low, high, flush_before)
         stops[0], stops[-1] = self._from(stops[0]), self._to(stops[-1])
         for a, b in itertools.pairwise(stops):
             if a.distance(b) > EXACT:
@@ -106,34 +106,66 @@ class _Slider:
         """An arc: concentric arcs, and straight edges tangent to a convex one."""
         convex = shape.turn == "ccw"
         sign = 1.0 if convex else -1.0
-        radius = shape.radius
-        own = member.source is not None
 
         def place(angle: float) -> Point:
             if angle == member.first:
                 return shape.start
             if angle == member.last:
                 return shape.end
-            return shape.centre.plus(normal(angle).times(sign * radius))
+            return shape.centre.plus(normal(angle).times(sign * shape.radius))
 
         walk = self.piece.rising if convex else self.piece.falling
         for index, (span, a, b) in enumerate(walk(member.first, member.last)):
             if convex and (index > 0 or edge_at_start):
-                self._edge(place(a), a, member.source, own)
-            size = radius + sign * span.radius
-            if size <= EXACT:
-                continue
-            start = self._from(place(a).plus(span.at(a)))
-            end = self._to(place(b).plus(span.at(b)))
-            curve = Arc(start, end, shape.centre.plus(span.centre), shape.turn)
-            angles = self._angles(a, b, max(size, radius))
-            points = _circle(curve.centre, sign * size, angles, start, end)
-            inside = self.piece.anchor
-            foot_ends = place(a).plus(inside), place(b).plus(inside)
-            feet = _circle(shape.centre.plus(inside), sign * radius, angles, *foot_ends)
-            contact: Contact = "nose" if span.radius > 0 else "corner"
-            self.candidates.append(Candidate(curve, member.source, contact, own, points))
-            self._strips_of(points, feet, abs(b - a))
+                self._edge(place(a), a, member.source, member.source is not None)
+            angles = self._angles(a, b, shape.radius + span.radius)
+            ends = place(a).plus(span.at(a)), place(b).plus(span.at(b))
+            feet = _circle(
+                shape.centre.plus(self.piece.anchor),
+                sign * shape.radius,
+                angles,
+                place(a).plus(self.piece.anchor),
+                place(b).plus(self.piece.anchor),
+            )
+            if shape.radius + sign * span.radius > EXACT:
+                self._round(member, shape, span, ends, (angles, feet))
+            else:
+                self._hollow(shape.centre.plus(span.centre), ends, feet)
+
+    def _round(
+        self,
+        member: Member,
+        shape: Arc,
+        span: Span,
+        ends: tuple[Point, Point],
+        below: tuple[Coordinates, Coordinates],
+    ) -> None:
+        """An arc of the outline with one arc or corner of the piece: a concentric arc."""
+        angles, feet = below
+        sign = 1.0 if shape.turn == "ccw" else -1.0
+        start, end = self._from(ends[0]), self._to(ends[1])
+        curve = Arc(start, end, shape.centre.plus(span.centre), shape.turn)
+        points = _circle(
+            curve.centre, sign * (shape.radius + sign * span.radius), angles, start, end
+        )
+        contact: Contact = "nose" if span.radius > 0 else "corner"
+        own = member.source is not None
+        self.candidates.append(Candidate(curve, member.source, contact, own, points))
+        self._strips_of(points, feet, abs(angles[-1] - angles[0]))
+
+    def _hollow(self, apex: Point, ends: tuple[Point, Point], feet: Coordinates) -> None:
+        """A concave arc that an arc of the piece cannot follow: fill the sum up to its centre.
+
+        Nothing of it bounds the region, but for a nose of the arc's own radius it closes the gap
+        between the neighbours, whose curves end in one point.
+        """
+        if ends[0].distance(apex) <= EXACT:
+            apex = self._to(self._from(apex))
+        else:
+            self.strips.append(np.array([ends[0], apex, feet[0]]))
+            self.strips.append(np.array([apex, ends[1], feet[-1]]))
+        for a, b in itertools.pairwise(feet):
+            self.strips.append(np.array([apex, a, b]))
 
     def corner(self, member: Member, after: Member) -> None:
         """A convex corner: the piece pivots about it."""

@@ -155,4 +155,5 @@ def _fan(edges: _Edges, piece: ConvexPiece, edge: int) -> Coordinates | None:
         return None
     way = np.arange(0, steps + 1) if steps > 0 else np.arange(steps, 1)
     vertices = piece.vertices[(edges.farthest[edge] + way) % len(piece.vertices)]
-    return edges.end[edge] + np.concatenate([vertices, piece.inside[None, :]])
+    fan: Coordinates = edges.end[edge] + np.concatenate([vertices, piece.inside[None, :]])
+    return fan

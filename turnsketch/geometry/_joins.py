@@ -8,13 +8,14 @@ the metal, and no corner of the metal stands in the tool.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from turnsketch.geometry._candidates import Candidate
-from turnsketch.geometry._labels import Run
+from turnsketch.geometry._labels import Run, merged
 from turnsketch.geometry.constants import EXACT
-from turnsketch.geometry.elements import Arc, Line, Point
+from turnsketch.geometry.elements import Point
 from turnsketch.geometry.intersect import crossings, distance, fraction_at
 
 __all__ = ["Joined", "joined"]
@@ -55,26 +56,49 @@ def joined(runs: Sequence[Run], order: dict[Candidate, int]) -> list[Joined]:
     """
     by_number = {number: curve for curve, number in order.items()}
     current = list(runs)
-    while True:
-        stretches: list[Joined] = []
-        for index, run in enumerate(current):
-            before = current[index - 1]
-            stretches += _meet(before, run, order, by_number)
-        _set_ends(stretches)
-        wrong = _backward(stretches)
-        if wrong is None or len(current) < 3:
-            return stretches
-        curve = stretches[wrong].curve
-        kept = [
-            run for run in current if run.curve is not curve or not _same(run, stretches[wrong])
-        ]
-        if len(kept) == len(current):
-            return stretches
-        current = kept
+    best, owners = _all_met(current, order, by_number)
+    while len(current) > 2:
+        wrong = _backward(best)
+        doubt = _short_doubt(best) if wrong is None else None
+        drop = wrong if wrong is not None else doubt
+        if drop is None:
+            break
+        # One at a time: curves that nearly coincide alternate several times between chords.
+        fewer = merged([run for i, run in enumerate(current) if i != owners[drop]])
+        stretches, numbers = _all_met(fewer, order, by_number)
+        if wrong is None and _doubts(stretches) >= _doubts(best):
+            break
+        current, best, owners = fewer, stretches, numbers
+    return best
 
 
-def _same(run: Run, stretch: Joined) -> bool:
-    return run.start.distance(stretch.start) < 2 * NEAR
+def _all_met(
+    runs: Sequence[Run], order: dict[Candidate, int], by_number: dict[int, Candidate]
+) -> tuple[list[Joined], list[int]]:
+    """Return the runs with exact ends, and for each the index of the run that it comes from."""
+    stretches: list[Joined] = []
+    owners: list[int] = []
+    for index, run in enumerate(runs):
+        met = _meet(runs[index - 1], run, order, by_number)
+        stretches += met
+        owners += [index] * len(met)
+    _set_ends(stretches)
+    return stretches, owners
+
+
+def _doubts(stretches: Sequence[Joined]) -> int:
+    return sum(not stretch.sure for stretch in stretches)
+
+
+def _short_doubt(stretches: Sequence[Joined]) -> int | None:
+    """Return the shorter of two runs that do not meet, when it may be there for chords alone."""
+    for index, stretch in enumerate(stretches):
+        if not stretch.sure:
+            pair = [index, (index - 1) % len(stretches)]
+            lengths = [stretches[i].start.distance(stretches[i].end) for i in pair]
+            if min(lengths) <= NEAR:
+                return pair[lengths.index(min(lengths))]
+    return None
 
 
 def _set_ends(stretches: list[Joined]) -> None:
@@ -87,9 +111,7 @@ def _backward(stretches: Sequence[Joined]) -> int | None:
     """Return the first stretch without length, or whose end lies before its start."""
     for index, stretch in enumerate(stretches):
         if stretch.start.distance(stretch.end) <= EXACT:
-            if stretch.curve.shape.length <= 1.0:
-                return index
-            continue
+            return index
         shape = stretch.curve.shape
         if stretch.curve.contact == "blocked":
             continue
@@ -132,7 +154,7 @@ def _links(
         return []
     between = [by_number[number] for number in range(first + 1, last)]
     chain = [a, *between, b]
-    fits = all(_meets(x, y, vertex) for x, y in zip(chain, chain[1:], strict=False))
+    fits = all(_meets(x, y, vertex) for x, y in itertools.pairwise(chain))
     return between if fits else []
 
 

@@ -6,6 +6,7 @@ Shapely decides which curves bound the region; their coordinates come from the c
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -20,10 +21,14 @@ from turnsketch.errors import InputError
 from turnsketch.geometry._candidates import Candidate, Slide
 from turnsketch.geometry.constants import EXACT
 from turnsketch.geometry.elements import Arc, Line, Point
+from turnsketch.geometry.intersect import distance
 
-__all__ = ["Run", "boundary", "no_go_region", "runs"]
+__all__ = ["Run", "boundary", "merged", "no_go_region", "runs"]
 
 Coordinates = NDArray[np.float64]
+
+ON_CURVE = 1e-8
+"""Vertices of the union this near to a curve lie on it."""
 
 
 @dataclass(slots=True)
@@ -107,29 +112,43 @@ def runs(
     """
     labels = _labels(ring, candidates)
     found: list[Run] = []
-    for index, label in enumerate(labels):
-        start, end = Point(*map(float, ring[index])), Point(*map(float, ring[index + 1]))
-        if label < 0 and not _on_edge(blocked, start, end):
+    limit = None if blocked is None or blocked.is_empty else blocked.boundary
+    index = 0
+    for label, group in itertools.groupby(labels):
+        first, index = index, index + len(list(group))
+        if label >= 0:
+            found.append(Run(candidates[label], _vertex(ring, first), _vertex(ring, index)))
             continue
-        if label < 0:
-            points = ring[index : index + 2]
-            curve = Candidate(Line(start, end), None, "blocked", False, points)
-            found.append(Run(curve, start, end))
-        elif found and found[-1].curve is candidates[label]:
-            found[-1].end = end
+        for edge in range(first, index):
+            start, end = _vertex(ring, edge), _vertex(ring, edge + 1)
+            if _on_edge(limit, start, end):
+                points = ring[edge : edge + 2]
+                curve = Candidate(Line(start, end), None, "blocked", False, points)
+                found.append(Run(curve, start, end))
+    return merged(found)
+
+
+def merged(runs: Sequence[Run]) -> list[Run]:
+    """Return the cyclic `runs`, successive ones along one curve made one."""
+    found: list[Run] = []
+    for run in runs:
+        if found and found[-1].curve is run.curve:
+            found[-1] = Run(run.curve, found[-1].start, run.end)
         else:
-            found.append(Run(candidates[label], start, end))
+            found.append(run)
     if len(found) > 1 and found[0].curve is found[-1].curve:
-        found[0].start = found[-1].start
-        found.pop()
+        found[0] = Run(found[0].curve, found.pop().start, found[0].end)
     return found
 
 
-def _on_edge(blocked: BaseGeometry | None, start: Point, end: Point) -> bool:
-    if blocked is None or blocked.is_empty:
+def _vertex(ring: Coordinates, index: int) -> Point:
+    return Point(*ring[index].tolist())
+
+
+def _on_edge(limit: BaseGeometry | None, start: Point, end: Point) -> bool:
+    if limit is None:
         return False
-    middle = shapely.Point(start.plus(end).times(0.5))
-    return bool(blocked.boundary.distance(middle) <= EXACT)
+    return bool(limit.distance(shapely.Point(start.plus(end).times(0.5))) <= EXACT)
 
 
 def _labels(ring: Coordinates, candidates: Sequence[Candidate]) -> list[int]:
@@ -147,12 +166,26 @@ def _labels(ring: Coordinates, candidates: Sequence[Candidate]) -> list[int]:
         choices[edge].append(hit)
     labels: list[int] = []
     for edge, options in enumerate(choices):
-        fitting = [o for o in options if len(options) == 1 or _agrees(candidates[o], ring, edge)]
+        fitting = options if len(options) < 2 else _fitting(options, candidates, ring, edge)
         if labels and labels[-1] in fitting:
             labels.append(labels[-1])
         else:
             labels.append(min(fitting, default=-1))
     return labels
+
+
+def _fitting(
+    options: Sequence[int], candidates: Sequence[Candidate], ring: Coordinates, edge: int
+) -> list[int]:
+    """Return the curves that run along an edge; of those, the ones that hold the whole of it."""
+    along = [o for o in options if _agrees(candidates[o], ring, edge)]
+    if len(along) < 2:
+        return along
+    ends = (_vertex(ring, edge), _vertex(ring, edge + 1))
+    whole = [
+        o for o in along if all(distance(candidates[o].shape, end) <= ON_CURVE for end in ends)
+    ]
+    return whole or along
 
 
 def _agrees(candidate: Candidate, ring: Coordinates, edge: int) -> bool:
@@ -164,7 +197,7 @@ def _agrees(candidate: Candidate, ring: Coordinates, edge: int) -> bool:
         along = shape.start_direction
     else:
         along = _tangent(shape, Point((z0 + z1) / 2, (r0 + r1) / 2))
-    return (along.z * (z1 - z0) + along.r * (r1 - r0)) > math.cos(math.radians(8)) * length
+    return bool(along.z * (z1 - z0) + along.r * (r1 - r0) > math.cos(math.radians(8)) * length)
 
 
 def _tangent(shape: Arc, at: Point) -> Point:

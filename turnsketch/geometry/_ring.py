@@ -55,10 +55,8 @@ def closed_ring(
         raise TurnSketchError("a chain needs one join fewer than elements")
     shapes = list(keep)
     kinds: list[Join | None] = list(joins)
-    if closing is not None:
-        corners = [keep[-1].end, *closing, keep[0].start]
-    else:
-        corners = _along_bar(keep)
+    given = None if closing is None else [keep[-1].end, *closing, keep[0].start]
+    corners = given or _along_bar(keep)
     lines = [Line(a, b) for a, b in itertools.pairwise(corners) if a.distance(b) > CLOSE]
     shapes += lines
     kinds += [None] * len(lines)

@@ -65,8 +65,12 @@ class Scene:
             found.append(stretches[-1].end)
         joins = [*(s.start for s in stretches), stretches[-1].end]
         places = [*joins, *(_middle(s) for s in stretches)]
-        inside = self._nose_in_metal(places) | self._corner_in_tool(places)
+        inside = self.overlapping(places)
         return (*found, *(places[i] for i in sorted(inside) if places[i] not in found))
+
+    def overlapping(self, places: Sequence[Point]) -> set[int]:
+        """Return the indices of the places at which the tool overlaps the metal."""
+        return self._nose_in_metal(places) | self._corner_in_tool(places)
 
     def _nose_in_metal(self, places: Sequence[Point]) -> set[int]:
         found: set[int] = set()

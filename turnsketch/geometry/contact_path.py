@@ -59,6 +59,8 @@ class ContactPath:
     cautions: tuple[Caution, ...] = ()
     no_go: BaseGeometry = field(default_factory=Polygon, compare=False, repr=False)
     """Where the reference must not be, within the chord; all that is shut off is part of it."""
+    scene: Scene | None = field(default=None, compare=False, repr=False)
+    """Outline and tool, for exact checks of what is made of the path."""
 
 
 def contact_path(
@@ -121,7 +123,7 @@ def contact_path(
         Caution(place, "this corner of the path could not be verified in closed form", "unverified")
         for place in doubtful
     )
-    return ContactPath(_elements(stretches), cautions, region)
+    return ContactPath(_elements(stretches), cautions, region, scene)
 
 
 def _cores(ring: Sequence[Member], turned: Sequence[TurnedPiece]) -> list[Polygon]:

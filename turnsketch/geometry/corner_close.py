@@ -7,16 +7,16 @@ the tool leaves the corner for a moment and cuts air. All in millimetres.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import replace
 
 import shapely
-from shapely.geometry.base import BaseGeometry
 
-from turnsketch.geometry.constants import CHORD_FINE, EXACT, TOUCH
+from turnsketch.geometry.constants import CHORD_FINE, EXACT
 from turnsketch.geometry.contact_path import Caution, ContactPath, PathElement
-from turnsketch.geometry.elements import Arc, Element, Line, Point
+from turnsketch.geometry.elements import Arc, Element, Line, Point, chain_chords
 from turnsketch.geometry.intersect import crossings, fraction_at
 
 __all__ = ["closed_at_corners"]
@@ -24,6 +24,9 @@ __all__ = ["closed_at_corners"]
 FARTHEST_TURN = math.radians(120)
 """A corner sharper than this is not closed to its meeting point, which lies farther than 1.73 nose
 radii beyond the neighbours' ends."""
+
+PLACES = 8
+"""Each part of an extension is checked exactly at so many places, and at its end."""
 
 TANGENT = 1e-6
 """Neighbours whose direction differs by less (radians) run into the arc without a kink."""
@@ -34,8 +37,8 @@ def closed_at_corners(path: ContactPath) -> ContactPath:
 
     Where that would lead unreasonably far (the path turns by more than 120 degrees) or into metal,
     the corner is cut short by straights that touch the rolling arc from outside, and a caution of
-    kind "cut short" gives its place. Extensions are checked against the path's no-go region; they
-    stay outside the part because they touch the rolling arc or pass it on its outer side.
+    kind "cut short" gives its place. Every extension is checked against the outline: exactly at
+    places, and by the path's no-go region between them.
     """
     elements: list[PathElement] = list(path.elements)
     cautions = list(path.cautions)
@@ -47,9 +50,9 @@ def closed_at_corners(path: ContactPath) -> ContactPath:
             continue
         before = elements[index - 1] if index > 0 else None
         after = elements[index + 1] if index + 1 < len(elements) else None
-        closed = _meeting(shape, before, after, path.no_go)
+        closed = _meeting(shape, before, after, path)
         if closed is None:
-            closed, words = _cut_short(shape, before, after, path.no_go)
+            closed, words = _cut_short(shape, before, after, path)
             cautions.append(Caution(shape.at(0.5), words, "cut short"))
         elements[max(index - 1, 0) : index + 2] = closed
         # Go on with the neighbour after: the next arc may follow it at once.
@@ -58,7 +61,7 @@ def closed_at_corners(path: ContactPath) -> ContactPath:
 
 
 def _meeting(
-    arc: Arc, before: PathElement | None, after: PathElement | None, no_go: BaseGeometry
+    arc: Arc, before: PathElement | None, after: PathElement | None, path: ContactPath
 ) -> list[PathElement] | None:
     """Return the neighbours extended to their meeting point; None when that will not do."""
     if abs(arc.sweep) > FARTHEST_TURN:
@@ -77,11 +80,11 @@ def _meeting(
     else:
         first = first if isinstance(first, Line) else None
         last = last if isinstance(last, Line) else None
-    return _assembled(arc, before, after, (first, last), [corner], no_go)
+    return _assembled(arc, before, after, (first, last), [corner], path)
 
 
 def _cut_short(
-    arc: Arc, before: PathElement | None, after: PathElement | None, no_go: BaseGeometry
+    arc: Arc, before: PathElement | None, after: PathElement | None, path: ContactPath
 ) -> tuple[list[PathElement], str]:
     """Return straights that touch the arc from outside, as few as leave the metal alone."""
     first = before.shape if before and _smooth(before.shape.end_direction, arc, 0) else None
@@ -91,7 +94,7 @@ def _cut_short(
         last if isinstance(last, Line) else None,
     )
     for corners in (2, 3, 4, 6, 8, 16, 32):
-        found = _assembled(arc, before, after, straight, _tangent_polygon(arc, corners), no_go)
+        found = _assembled(arc, before, after, straight, _tangent_polygon(arc, corners), path)
         if found is not None:
             return found, (
                 f"the corner is cut short by {corners - 1} short straight(s): extended to their"
@@ -107,7 +110,7 @@ def _assembled(
     after: PathElement | None,
     extended: tuple[Element | None, Element | None],
     corners: Sequence[Point],
-    no_go: BaseGeometry,
+    path: ContactPath,
 ) -> list[PathElement] | None:
     """Return neighbours and straights through `corners`, or None when they would cut metal.
 
@@ -116,31 +119,28 @@ def _assembled(
     first, last = extended
     chain: list[PathElement] = []
     if before is not None:
-        chain.append(before if first is None else replace(before, shape=_ended(first, corners[0])))
+        chain.append(
+            before if first is None else replace(before, shape=replace(first, end=corners[0]))
+        )
     stops = [*([] if first is not None else [arc.start]), *corners]
     stops += [] if last is not None else [arc.end]
-    for a, b in zip(stops, stops[1:], strict=False):
+    for a, b in itertools.pairwise(stops):
         if a.distance(b) > EXACT:
             chain.append(PathElement(Line(a, b), None, "vertex"))
     if after is not None:
-        chain.append(after if last is None else replace(after, shape=_begun(last, corners[-1])))
-    way = [*_part(first, arc.start, corners[0]), *corners, *_part(last, corners[-1], arc.end)]
-    return chain if _free(way, no_go) else None
+        chain.append(
+            after if last is None else replace(after, shape=replace(last, start=corners[-1]))
+        )
+    middle = [Line(a, b) for a, b in itertools.pairwise(corners)]
+    way = [_part(first, arc.start, corners[0]), *middle, _part(last, corners[-1], arc.end)]
+    return chain if _free(way, path) else None
 
 
-def _part(carrier: Element | None, start: Point, end: Point) -> list[Point]:
-    """Return points of a carrier from `start` to `end`; of the straight way when there is none."""
-    if not isinstance(carrier, Arc):
-        return [start, end]
-    return replace(carrier, start=start, end=end).chords(CHORD_FINE)
-
-
-def _ended(shape: Element, end: Point) -> Element:
-    return replace(shape, end=end)
-
-
-def _begun(shape: Element, start: Point) -> Element:
-    return replace(shape, start=start)
+def _part(carrier: Element | None, start: Point, end: Point) -> Element:
+    """Return the part of a carrier from `start` to `end`; the straight way when there is none."""
+    if isinstance(carrier, Arc):
+        return replace(carrier, start=start, end=end)
+    return Line(start, end)
 
 
 def _both_straight(first: Element, last: Element) -> bool:
@@ -176,12 +176,17 @@ def _tangent_polygon(arc: Arc, corners: int) -> list[Point]:
     ]
 
 
-def _free(way: Sequence[Point], no_go: BaseGeometry) -> bool:
-    """Tell whether a polyline stays out of the region; touching is allowed."""
-    if no_go.is_empty:
-        return True
-    inside = shapely.intersection(shapely.linestrings(way), no_go)
+def _free(way: Sequence[Element], path: ContactPath) -> bool:
+    """Tell whether a way stays out of the metal: exactly at places, by region between them.
+
+    The region is made of chords, so it counts only where it is entered by more than twice those.
+    """
+    if path.scene is not None:
+        places = [part.at(step / PLACES) for part in way for step in range(PLACES + 1)]
+        if path.scene.overlapping(places):
+            return False
+    inside = shapely.intersection(shapely.linestrings(chain_chords(way, CHORD_FINE)), path.no_go)
     if inside.is_empty:
         return True
     points = shapely.points(shapely.get_coordinates(shapely.segmentize(inside, 0.01)))
-    return bool((shapely.distance(points, no_go.boundary) <= TOUCH).all())
+    return bool((shapely.distance(points, path.no_go.boundary) <= 2 * CHORD_FINE).all())

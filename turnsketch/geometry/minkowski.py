@@ -1,8 +1,8 @@
 """Where a tool's reference point must not be: Minkowski sums of obstacles and turned tools.
 
 A piece ``T`` placed with its reference at ``p`` meets an obstacle ``P`` exactly when ``p`` lies in
-``P (+) -T`` (M. de Berg et al., Computational Geometry, ch. 13). How the sum is put together is told
-in `turnsketch.geometry._edge_strips`. All in millimetres.
+``P (+) -T`` (M. de Berg et al., Computational Geometry, ch. 13). How the sum is put together is
+told in `turnsketch.geometry._edge_strips`. All in millimetres.
 """
 
 from __future__ import annotations
