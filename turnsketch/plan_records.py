@@ -29,6 +29,7 @@ __all__ = [
     "MoveKind",
     "Obstacle",
     "Pass",
+    "PathCaution",
     "PathSize",
     "Plan",
     "PlanSource",
@@ -119,6 +120,15 @@ class PathSize(_Record, frozen=True):
     upper: float | None = None
 
 
+class PathCaution(_Record, frozen=True):
+    """A place of a finishing path that could not be made exact, or was cut short."""
+
+    z: float
+    r: float
+    kind: Literal["unverified", "cut short"]
+    words: str
+
+
 class MeasureStop(_Record, frozen=True):
     """Stop, withdraw along Z, spindle off, measure: stands before the pass that carries it."""
 
@@ -196,6 +206,7 @@ class Pass(_Record, frozen=True):
     steps: StepTable | None = None
     speed_limited_by: str = ""
     notes: tuple[str, ...] = ()
+    cautions: tuple[PathCaution, ...] = ()
     quill_depth_mm: float | None = None
     """Drilled from the tailstock: what the quill's scale counts from the touch on the face."""
 

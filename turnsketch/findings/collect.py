@@ -15,6 +15,7 @@ from turnsketch.findings import (
     feeds,
     holding,
     parting,
+    paths,
     prints,
     reach,
     readout,
@@ -84,6 +85,7 @@ OF_A_SETUP: tuple[Finder, ...] = (
     steps.many_steps,
     steps.coarse_cusps,
     replayed.events,
+    paths.inexact_paths,
 )
 """What is said of each setup by itself."""
 

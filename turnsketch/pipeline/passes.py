@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+import msgspec
+
 from turnsketch.cutting.feed import clamp_feed
 from turnsketch.cutting.roughness import REAL_SURFACE_FACTOR, feed_for_ra
 from turnsketch.cutting.speed import (
@@ -146,6 +148,7 @@ class _Maker:
             steps=draft.steps,
             speed_limited_by=speed.limited_by,
             notes=draft.notes,
+            cautions=tuple(msgspec.structs.replace(c, z=c.z + ctx.zero) for c in draft.cautions),
             quill_depth_mm=draft.quill_depth,
         )
 

@@ -6,7 +6,15 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from turnsketch.geometry.elements import Arc, Element, Line, Point
-from turnsketch.plan_records import MeasureStop, Move, MoveKind, PathSize, StepTable, TaperSetting
+from turnsketch.plan_records import (
+    MeasureStop,
+    Move,
+    MoveKind,
+    PathCaution,
+    PathSize,
+    StepTable,
+    TaperSetting,
+)
 
 __all__ = ["Direction", "DraftMove", "DraftPass", "XMode", "ZMode", "cut", "cut_along", "position"]
 
@@ -51,6 +59,8 @@ class DraftPass:
     step_places: tuple[Point, ...] = ()
     """Where the steps stand, as the readout will show them, part frame."""
     notes: tuple[str, ...] = field(default=())
+    cautions: tuple[PathCaution, ...] = ()
+    """Places of its path that are not exact, part frame."""
     quill_depth: float | None = None
     """Drilled from the tailstock: depth on the quill's scale."""
 

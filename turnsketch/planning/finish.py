@@ -7,24 +7,30 @@ the nose: the path is the edge of the no-go region.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from turnsketch.geometry.constants import CHORD_ROUGH
-from turnsketch.geometry.contact_path import PathElement, contact_path
+from turnsketch.geometry.contact_path import ContactPath, contact_path
 from turnsketch.geometry.corner_close import closed_at_corners
 from turnsketch.job import Operation
 from turnsketch.part.outline_records import Outline
+from turnsketch.plan_records import PathCaution
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.keep import Keep, keep_of, keep_region
 from turnsketch.planning.means import arc_means
 from turnsketch.planning.row_passes import RowMaker
-from turnsketch.planning.rows import rows_of
+from turnsketch.planning.rows import Row, rows_of
 from turnsketch.planning.space import holder_blocked, safe_point, section_near_axis
 from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["finish_path", "plan_finish"]
 
+_NEAR_MM = 0.05
+"""A place this close to a row belongs to it."""
 
-def finish_path(ctx: Context, shape: ToolShape, keep: Keep) -> tuple[PathElement, ...]:
+
+def finish_path(ctx: Context, shape: ToolShape, keep: Keep) -> ContactPath:
     """Return the exact path of the reference point along `keep`, closed at convex corners."""
     solid = keep_region(keep.elements, ctx.held, CHORD_ROUGH)
     path = contact_path(
@@ -34,7 +40,7 @@ def finish_path(ctx: Context, shape: ToolShape, keep: Keep) -> tuple[PathElement
         safe_point(ctx),
         blocked=holder_blocked(ctx, shape, section_near_axis(solid, -shape.nose_radius)),
     )
-    return closed_at_corners(path).elements
+    return closed_at_corners(path)
 
 
 def plan_finish(
@@ -45,7 +51,7 @@ def plan_finish(
     keep = keep_of(outline, ctx.held, overrun)
     path = finish_path(ctx, shape, keep)
     rows = rows_of(
-        path,
+        path.elements,
         keep,
         sharp=shape.nose_radius == 0,
         backwards=shape.tool.hand == "left",
@@ -62,8 +68,21 @@ def plan_finish(
     passes: list[DraftPass] = []
     for row in rows:
         made, state = maker.passes(row, state)
+        if made:
+            made[-1] = replace(made[-1], cautions=_cautions_near(path, row))
         passes += made
     return passes, state
+
+
+def _cautions_near(path: ContactPath, row: Row) -> tuple[PathCaution, ...]:
+    """Return what the path says of places on a row."""
+    ends = [p.z for element in row.elements for p in (element.start, element.end)]
+    low, high = min(ends) - _NEAR_MM, max(ends) + _NEAR_MM
+    return tuple(
+        PathCaution(c.place.z, c.place.r, c.kind, c.words)
+        for c in path.cautions
+        if low <= c.place.z <= high
+    )
 
 
 def _section_number(outline: Outline, index: int) -> int | None:

@@ -190,7 +190,7 @@ class RowMaker:
         way = entry[0]
         path = [way[-1] if way else state.position, line.end]
         metal = clean(state.remaining.difference(self.mover.removed(path)))
-        back = self._way_to_measure(line.end, metal)
+        back = self._way_to_measure(lifted, line.end, metal)
         if back is None or not self.mover.holder_free(path, metal):
             return None
         moves = [*(position(p) for p in way), cut(line.end, z_mode="keep metal")]
@@ -211,12 +211,14 @@ class RowMaker:
         )
         return made, State(metal, back[-1], self.shape.tool.number)
 
-    def _way_to_measure(self, here: Point, metal: BaseGeometry) -> tuple[Point, ...] | None:
+    def _way_to_measure(
+        self, row: Row, here: Point, metal: BaseGeometry
+    ) -> tuple[Point, ...] | None:
         """Return the way back along Z alone; where a centre stands in it, out in X first."""
         home = Point(self.ctx.measure_z, here.r)
         if self.mover.free([here, home], metal):
             return (home,)
-        return self._way_back(here, metal, faced=False) if self.ctx.held.centre_in else None
+        return self._way_back(row, here, metal) if self.ctx.held.centre_in else None
 
     def _cut(
         self, row: Row, state: State, means: Means, taper: TaperSetting | None, *, last: bool
@@ -427,8 +429,8 @@ class RowMaker:
         found = self.mover.route(here, home, metal)
         begin = row.elements[0].start
         if found is None and element_kind(row.elements[-1]) == "turn":
-            way = (Point(begin.z, here.r), Point(begin.z, ctx.clear_r), home)
-            found = way if self.mover.free([here, *way], metal) else None
+            along = (Point(begin.z, here.r), Point(begin.z, ctx.clear_r), home)
+            found = along if self.mover.free([here, *along], metal) else None
         return found
 
     def _stepped_row(self, row: Row, state: State) -> tuple[list[DraftPass], State]:
