@@ -40,7 +40,8 @@ __all__ = ["hard_limits", "passes_of"]
 
 def hard_limits(ctx: Context) -> list[HardLimit]:
     """Return the speeds that nothing may pass, each with its name."""
-    limits: list[HardLimit] = [(ctx.chuck.greatest_rpm, "chuck's mark")]
+    held = "driver" if ctx.chuck.kind == "driver" else "chuck"
+    limits: list[HardLimit] = [(ctx.chuck.greatest_rpm, f"{held}'s mark")]
     if ctx.shop.limits.greatest_rpm is not None:
         limits.append((ctx.shop.limits.greatest_rpm, "trainee limit"))
     return limits

@@ -122,13 +122,14 @@ def _setup_facts(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple
     diameter = 2 * around(setup.blank).high.r
     ratio = setup.stick_out_mm / diameter if diameter else 0.0
     reason = f", {setup.greatest_rpm_reason}" if setup.greatest_rpm_reason else ""
+    driven = holding.kind == "between centres"
     cuts = [(m.to.z, step.tool) for step in setup.passes for m in step.moves if m.kind == "cut"]
     facts = [
         Fact("Blank", f"Ø{blank.diameter} × {blank.length} {unit}, {blank.skin}"),
-        Fact("Held in", f"{given.chuck.name}{', with centre' if holding.centre else ''}"),
-        Fact("Grip", f"{numbers.length(setup.grip_mm)} {unit}"),
+        Fact("Held in", f"{holding.device}{', with centre' if holding.centre else ''}"),
+        Fact("Under the dog" if driven else "Grip", f"{numbers.length(setup.grip_mm)} {unit}"),
         Fact("Stick-out", f"{numbers.length(setup.stick_out_mm)} {unit} = {ratio:.1f} × Ø"),
-        Fact("Jaw face to Z 0", f"{numbers.length(-setup.jaw_face_z)} {unit}"),
+        Fact("Dog to Z 0" if driven else "Jaw face to Z 0", f"{numbers.length(-setup.jaw_face_z)} {unit}"),
         Fact("Raw face", f"Z {numbers.signed(setup.raw_front_z)}"),
         *((Fact("Z is found", setup.zero_from),) if setup.zero_from else ()),
         Fact("NEVER BEYOND", f"Z {numbers.signed(setup.never_beyond_z)}"),
