@@ -1,0 +1,116 @@
+"""What lies under the pointer: a vertex of the outline, or a section."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from turnsketch.desk.board.drawing import Drawing
+from turnsketch.geometry.elements import Arc, Element, Point
+from turnsketch.part.records import Place
+
+__all__ = ["SectionPick", "VertexPick", "pick", "place_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class SectionPick:
+    """A section of the record."""
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class VertexPick:
+    """A vertex of the sketch, and the section at whose end it stands."""
+
+    vertex: int
+    number: int
+    end: Literal["front", "back"]
+
+
+Pick = SectionPick | VertexPick
+
+
+def pick(drawing: Drawing, at: Point, reach: float, *, inside: bool = True) -> Pick | None:
+    """Return what a pointer at `at` means; vertices go before sections.
+
+    Parameters
+    ----------
+    drawing : Drawing
+        What the board shows.
+    at : Point
+        Under the pointer; below the axis counts as its mirror picture.
+    reach : float
+        How near is near enough, mm.
+    inside : bool
+        A place inside the metal means the section that lies over it.
+    """
+    vertex = _vertex(drawing, at, reach)
+    if vertex is not None:
+        return vertex
+    at = Point(at.z, abs(at.r))
+    best: tuple[float, int] | None = None
+    for element in drawing.elements:
+        if element.section is None:
+            continue
+        distance = _distance(element.shape, at)
+        if distance <= reach and (best is None or distance < best[0]):
+            best = distance, element.section
+    if best is not None:
+        return SectionPick(best[1])
+    return _over(drawing, at) if inside else None
+
+
+def _vertex(drawing: Drawing, at: Point, reach: float) -> VertexPick | None:
+    if drawing.pencil is None:
+        return None
+    found = [
+        (p.distance(at), v)
+        for v, p in enumerate(drawing.vertices)
+        if p.distance(at) <= reach and p.r > 1e-9
+    ]
+    if not found:
+        return None
+    vertex = min(found)[1]
+    sections = drawing.pencil.sketch.sections
+    if vertex < len(sections) and sections[vertex].number is not None:
+        behind = sections[vertex]
+        if vertex == 0 or sections[vertex - 1].number is None or behind.kind == "cylinder":
+            return VertexPick(vertex, behind.number or 0, "front")
+    if vertex > 0 and sections[vertex - 1].number is not None:
+        return VertexPick(vertex, sections[vertex - 1].number or 0, "back")
+    return None
+
+
+def _distance(shape: Element, at: Point) -> float:
+    if isinstance(shape, Arc):
+        return min(p.distance(at) for p in shape.chords(0.02))
+    along = shape.end.minus(shape.start)
+    square = along.z**2 + along.r**2
+    if square == 0:
+        return shape.start.distance(at)
+    apart = at.minus(shape.start)
+    share = min(max((apart.z * along.z + apart.r * along.r) / square, 0.0), 1.0)
+    return shape.at(share).distance(at)
+
+
+def _over(drawing: Drawing, at: Point) -> SectionPick | None:
+    """Return the section that stands over a place inside the metal."""
+    for element in drawing.elements:
+        shape = element.shape
+        low, high = sorted((shape.start.z, shape.end.z))
+        if element.section is None or element.role == "face" or not low < at.z <= high:
+            continue
+        share = (shape.start.z - at.z) / (shape.start.z - shape.end.z)
+        if at.r <= shape.start.r + share * (shape.end.r - shape.start.r) or (
+            isinstance(shape, Arc) and at.distance(shape.centre) <= shape.radius
+        ):
+            return SectionPick(element.section)
+    return None
+
+
+def place_of(picked: Pick, other: Pick) -> Place:
+    """Return the place that a pick means as an end of a length, seen from the other pick."""
+    if isinstance(picked, VertexPick):
+        return Place(picked.number, picked.end)
+    return Place(picked.number, "front" if picked.number <= other.number else "back")

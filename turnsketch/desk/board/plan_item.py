@@ -1,0 +1,217 @@
+"""A plan on the board: what comes off, what remains, the tool at its place, its way."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QTransform
+from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+
+from turnsketch.desk.board.drawing import JAW_SHARE, Drawing
+from turnsketch.desk.board.pens import POSITION, add_element, cosmetic, path_of_rings, scene_point
+from turnsketch.desk.board.plan_path import way_of
+from turnsketch.desk.board.shading import fill_turned
+from turnsketch.desk.theme import LIGHT, Theme, mixed
+from turnsketch.geometry.elements import Point
+from turnsketch.picture.display_list import Box
+from turnsketch.picture.shapes import clipped
+from turnsketch.plan_records import Obstacle, Pass, Plan, Ring, SetupPlan
+
+if TYPE_CHECKING:
+    from turnsketch.picture.layers import Layer
+
+__all__ = ["PlanItem", "base_of", "step_of"]
+
+_FAR = 1e5
+
+
+def step_of(plan: Plan, number: int | None) -> tuple[SetupPlan, Pass] | None:
+    """Return the setup and the pass with that number; None when there is none."""
+    for setup in plan.setups:
+        for step in setup.passes:
+            if step.number == number:
+                return setup, step
+    return None
+
+
+def base_of(plan: Plan | None, drawing: Drawing) -> float:
+    """Return what brings the first setup's z into the part's frame."""
+    if plan is None or not plan.setups or drawing.blank is None:
+        return 0.0
+    return drawing.blank.front - plan.setups[0].raw_front_z
+
+
+class PlanItem(QGraphicsItem):
+    """Paints one pass of a plan, setup frame moved into the part's by `offset`."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.theme: Theme = LIGHT
+        self.share = 1.0
+        """How much of the pass's cutting way is done: 1 the tool stands at its end."""
+        self.base = 0.0
+        """Added to the first setup's z to come into the part's frame."""
+        self._plan: Plan | None = None
+        self._number: int | None = None
+        self._layers: list[list[tuple[int, QPainterPath]]] = []
+        self._blanks: list[QPainterPath] = []
+        self._remaining: dict[int, QPainterPath] = {}
+
+    @property
+    def showing(self) -> bool:
+        """Whether there is a plan."""
+        return self._plan is not None
+
+    def show_plan(
+        self, plan: Plan | None, number: int | None, layers: Sequence[Sequence[Layer]] = ()
+    ) -> None:
+        """Take another plan or another pass of it."""
+        if plan is not self._plan or (layers and not self._layers):
+            self._remaining = {
+                layer.pass_number: path_of_rings(layer.remaining)
+                for setup in layers
+                for layer in setup
+            }
+            self._layers = [
+                [(layer.pass_number, path_of_rings(layer.removed)) for layer in setup]
+                for setup in layers
+            ]
+            self._blanks = [path_of_rings(setup.blank) for setup in plan.setups] if plan else []
+        self._plan, self._number = plan, number
+        self.update()
+
+    def current(self) -> tuple[SetupPlan, Pass] | None:
+        """Return the pass on show."""
+        return step_of(self._plan, self._number) if self._plan is not None else None
+
+    def _shown(self) -> int:
+        """Return the index of the setup on show."""
+        found = self.current()
+        if found is None or self._plan is None:
+            return 0
+        return self._plan.setups.index(found[0])
+
+    @property
+    def offset(self) -> float:
+        """What is added to the z of the setup on show to come into the part's frame."""
+        found = self.current()
+        return self.base + (found[0].frame.z0 if found is not None else 0.0)
+
+    def tool_place(self) -> Point | None:
+        """Return where the tool's reference point stands, part frame."""
+        found = self.current()
+        if found is None:
+            return None
+        at = way_of(found[1]).place(self.share)
+        return Point(at.z + self.offset, at.r)
+
+    def boundingRect(self) -> QRectF:  # noqa: N802 - Qt's name
+        """Return all of the scene; holders are long and pens have no size in it."""
+        return QRectF(-_FAR, -_FAR, 2 * _FAR, 2 * _FAR)
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
+    ) -> None:
+        """Draw from back to front: what remains below, layers above, holding, way, tool."""
+        if self._plan is None or not self._plan.setups:
+            return
+        painter.save()
+        painter.translate(self.offset, 0.0)
+        self._paint_remaining(painter)
+        self._paint_layers(painter)
+        found = self.current()
+        setup = found[0] if found is not None else self._plan.setups[0]
+        for obstacle in setup.obstacles:
+            self._paint_obstacle(painter, obstacle)
+        if found is not None:
+            self._paint_way(painter, found[1])
+            self._paint_tool(painter, *found)
+        painter.restore()
+
+    def _paint_remaining(self, painter: QPainter) -> None:
+        """Draw what stands after the pass as a turned body below the axis."""
+        blank = self._blanks[self._shown()]
+        path = self._remaining.get(self._number or -1, blank)
+        mirrored = QTransform.fromScale(1.0, -1.0).map(path)
+        fill_turned(painter, mirrored, self.theme, plain=path is blank)
+        painter.setBrush(QBrush())
+        painter.setPen(cosmetic(self.theme.narrow, 1.2))
+        painter.drawPath(mirrored)
+
+    def _paint_layers(self, painter: QPainter) -> None:
+        """Tint what is still to come by its order; the one being taken has a firm edge."""
+        if not self._layers:
+            return
+        layers, theme = self._layers[self._shown()], self.theme
+        count = max(len(layers) - 1, 1)
+        for index, (number, path) in enumerate(layers):
+            if self._number is not None and number < self._number:
+                continue
+            tint = QColor(mixed(theme.layer_light, theme.layer_dark, index / count))
+            painter.setBrush(tint)
+            painter.setPen(cosmetic(theme.layer_dark, 0.8))
+            painter.drawPath(path)
+            if number == self._number:
+                painter.setBrush(QBrush(QColor(theme.chosen), Qt.BrushStyle.BDiagPattern))
+                painter.setPen(cosmetic(theme.chosen, 1.6))
+                painter.save()
+                painter.setOpacity(0.55)
+                painter.drawPath(path)
+                painter.restore()
+
+    def _paint_obstacle(self, painter: QPainter, obstacle: Obstacle) -> None:
+        if obstacle.from_pass is not None and (self._number or 0) < obstacle.from_pass:
+            return
+        ring = self._cut_off(obstacle)
+        if not ring:
+            return
+        path = path_of_rings([ring])
+        painter.setPen(cosmetic(self.theme.ink, 1.6))
+        painter.setBrush(QColor(self.theme.desk))
+        for shown in (path, QTransform.fromScale(1.0, -1.0).map(path)):
+            painter.drawPath(shown)
+
+    def _cut_off(self, obstacle: Obstacle) -> Ring:
+        """Cut jaws and chuck off at a share of the blank's radius: the work is what matters."""
+        assert self._plan is not None
+        setup = self._plan.setups[self._shown()]
+        ring = obstacle.ring
+        if max(p.z for p in ring) > setup.jaw_face_z + 1e-6:
+            return ring
+        radius = max((p.r for blank in setup.blank for p in blank), default=0.0)
+        low = min(p.z for blank in setup.blank for p in blank)
+        box = Box(Point(low, -_FAR), Point(_FAR, (1.0 + JAW_SHARE) * radius))
+        return clipped(ring, box)
+
+    def _paint_way(self, painter: QPainter, step: Pass) -> None:
+        """Draw cuts with a firm line, positioning dashed."""
+        painter.setBrush(QBrush())
+        for piece, cuts in way_of(step).pieces:
+            path = QPainterPath()
+            add_element(path, piece, start=True)
+            pen = (
+                cosmetic(self.theme.chosen, 2.4)
+                if cuts
+                else (cosmetic(self.theme.chosen, 1.4, POSITION))
+            )
+            painter.setPen(pen)
+            painter.drawPath(path)
+
+    def _paint_tool(self, painter: QPainter, setup: SetupPlan, step: Pass) -> None:
+        tool = next((t for t in setup.tools if t.number == step.tool), None)
+        if tool is None:
+            return
+        at = scene_point(way_of(step).place(self.share))
+        painter.save()
+        painter.translate(at)
+        for piece in sorted(tool.pieces, key=lambda p: p.cuts):
+            painter.setPen(cosmetic(self.theme.ink, 1.6))
+            painter.setBrush(QColor(self.theme.tool if piece.cuts else self.theme.desk))
+            painter.drawPath(path_of_rings([piece.ring]))
+        painter.restore()
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(self.theme.chosen))
+        scale = abs(painter.worldTransform().m11()) or 1.0
+        painter.drawEllipse(QPointF(at), 3.0 / scale, 3.0 / scale)

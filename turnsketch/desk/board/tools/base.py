@@ -1,0 +1,97 @@
+"""What a tool of the board is, and what it sees of the board."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QKeyEvent, QPainter
+
+from turnsketch.desk.board.snapping import Snapped, round_step, snapped
+from turnsketch.geometry.elements import Point
+
+if TYPE_CHECKING:
+    from turnsketch.desk.board.view import Board
+
+__all__ = ["REACH_PX", "Drag", "Pointer", "Tool", "snap_at"]
+
+REACH_PX = 8.0
+"""How near the pointer must come."""
+
+STARTS = "0123456789.,ØøRr("
+"""A typed character that begins dimension text."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pointer:
+    """The pointer at one moment."""
+
+    pixel: QPointF
+    at: Point
+    """Under it, part frame, mm."""
+    shift: bool = False
+    control: bool = False
+
+
+class Tool:
+    """One way of working on the board: it starts, moves, ends, and can always be cancelled."""
+
+    def __init__(self, board: Board) -> None:
+        self.board = board
+
+    def press(self, pointer: Pointer) -> None:
+        """Start something with the left button."""
+
+    def move(self, pointer: Pointer) -> None:
+        """The pointer moved, with or without a button."""
+
+    def release(self, pointer: Pointer) -> None:
+        """End what the press began."""
+
+    def double(self, pointer: Pointer) -> None:
+        """Two clicks in a row."""
+
+    def key(self, event: QKeyEvent) -> bool:
+        """Take a key; False when it is not for this tool."""
+        return False
+
+    def cancel(self) -> bool:
+        """Give up what is going on; False when nothing is."""
+        return False
+
+    def paint(self, painter: QPainter) -> None:
+        """Draw over the board, in pixels."""
+
+    def words(self) -> str:
+        """Return what can be done now, in one line."""
+        return ""
+
+
+class Drag:
+    """Something that goes on from a press to the release."""
+
+    def move(self, pointer: Pointer) -> None:
+        """Follow the pointer."""
+
+    def end(self, pointer: Pointer) -> None:
+        """Finish: one edit at most."""
+
+    def cancel(self) -> None:
+        """Put everything back."""
+
+    def paint(self, painter: QPainter) -> None:
+        """Draw over the board, in pixels."""
+
+
+def snap_at(board: Board, at: Point, without: frozenset[int] = frozenset()) -> Snapped:
+    """Snap a place to the levels of the outline but those of the vertices in `without`."""
+    vertices = [p for v, p in enumerate(board.drawing.vertices) if v not in without]
+    lens = board.lens
+    return snapped(
+        at,
+        [p.z for p in vertices],
+        [p.r for p in vertices if p.r > 0],
+        lens.mm(REACH_PX * 0.75),
+        round_step(lens.mm(1.0), board.job.units),
+    )

@@ -1,0 +1,154 @@
+"""What can be dragged on the board: a vertex, a section's middle, a rubber rectangle, the sheet."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QColor, QPainter
+
+from turnsketch.desk.board.editors import tr
+from turnsketch.desk.board.labels import size_words, write_beside
+from turnsketch.desk.board.pens import POSITION, cosmetic
+from turnsketch.desk.board.tools.base import Drag, Pointer, snap_at
+from turnsketch.document.vertices import bend, move_vertex
+from turnsketch.geometry.elements import Point
+
+if TYPE_CHECKING:
+    from turnsketch.desk.board.view import Board
+
+__all__ = ["BandDrag", "BendDrag", "PanDrag", "VertexDrag"]
+
+
+class VertexDrag(Drag):
+    """Moves one vertex; the outline follows, and the release makes one edit of it."""
+
+    def __init__(self, board: Board, vertex: int) -> None:
+        self._board, self._vertex = board, vertex
+        self._job, self._drawing = board.job, board.drawing
+        assert self._drawing.pencil is not None
+        self._pencil = self._drawing.pencil
+        self._alone = self._pencil.level(vertex) | self._pencil.ring(vertex)
+        self._at = self._pencil.vertices[vertex]
+        self._guides = (False, False)
+        self._moved = False
+
+    def move(self, pointer: Pointer) -> None:
+        """Let the outline follow, snapped."""
+        near = snap_at(self._board, pointer.at, self._alone)
+        old = self._pencil.vertices[self._vertex]
+        self._at = near.at
+        if pointer.shift:  # along one direction alone
+            across = abs(near.at.r - old.r) > abs(near.at.z - old.z)
+            self._at = Point(old.z, near.at.r) if across else Point(near.at.z, old.r)
+        self._guides = (near.z_level, near.r_level)
+        self._moved = True
+        self._board.preview(move_vertex(self._job, self._pencil, self._vertex, self._at))
+
+    def end(self, pointer: Pointer) -> None:
+        """Make it one edit."""
+        if not self._moved:
+            return
+        job = move_vertex(self._job, self._pencil, self._vertex, self._at)
+        self._board.finish_preview(job, tr("Move a corner"))
+
+    def cancel(self) -> None:
+        """Show the job as it was."""
+        self._board.drop_preview()
+
+    def paint(self, painter: QPainter) -> None:
+        """Draw the levels that it snapped to, and its size."""
+        board = self._board
+        lens, theme = board.lens, board.theme
+        x, y = lens.x(self._at.z), lens.y(self._at.r)
+        painter.setPen(cosmetic(theme.chosen, 1.0, POSITION))
+        if self._guides[0]:
+            painter.drawLine(QPointF(x, 0), QPointF(x, board.viewport().height()))
+        if self._guides[1]:
+            painter.drawLine(QPointF(0, y), QPointF(board.viewport().width(), y))
+        painter.setPen(cosmetic(theme.chosen, 1.6))
+        painter.setBrush(QColor(theme.paper))
+        painter.drawEllipse(QPointF(x, y), 5.0, 5.0)
+        write_beside(painter, QPointF(x, y), size_words(self._at, board.job.units), theme)
+
+
+class BendDrag(Drag):
+    """Bends a section into an arc by its middle."""
+
+    def __init__(self, board: Board, number: int) -> None:
+        self._board, self._number = board, number
+        self._job = board.job
+        assert board.drawing.pencil is not None
+        self._pencil = board.drawing.pencil
+        self._bulge: float | None = None
+
+    def move(self, pointer: Pointer) -> None:
+        """Let the middle of the section follow the pointer."""
+        front, back = self._pencil.ends(self._number)
+        chord = front.distance(back)
+        if chord < 1e-6:
+            return
+        across = Point((back.r - front.r) / chord, -(back.z - front.z) / chord)
+        middle = Point((front.z + back.z) / 2, (front.r + back.r) / 2)
+        apart = pointer.at.minus(middle)
+        rise = apart.z * across.z + apart.r * across.r
+        self._bulge = 2.0 * rise / chord
+        if abs(rise) < self._board.lens.mm(4.0):
+            self._bulge = 0.0
+        self._board.preview(bend(self._job, self._pencil, self._number, self._bulge))
+
+    def end(self, pointer: Pointer) -> None:
+        """Make it one edit."""
+        if self._bulge is None:
+            return
+        job = bend(self._job, self._pencil, self._number, self._bulge)
+        self._board.finish_preview(job, tr("Bend") if self._bulge else tr("Straighten"))
+
+    def cancel(self) -> None:
+        """Show the job as it was."""
+        self._board.drop_preview()
+
+
+class BandDrag(Drag):
+    """A rubber rectangle that chooses the sections in it."""
+
+    def __init__(self, board: Board, pointer: Pointer) -> None:
+        self._board, self._from, self._to = board, pointer.pixel, pointer.pixel
+
+    def move(self, pointer: Pointer) -> None:
+        """Stretch the rectangle."""
+        self._to = pointer.pixel
+        self._board.viewport().update()
+
+    def end(self, pointer: Pointer) -> None:
+        """Choose what lies in it."""
+        board = self._board
+        box = QRectF(self._from, self._to).normalized()
+        a = board.lens.point(box.left(), box.top()).z
+        b = board.lens.point(box.right(), box.bottom()).z
+        numbers = {
+            number
+            for number in range(1, len(board.job.part.sections) + 1)
+            if min(a, b) <= board.drawing.middle(number).z <= max(a, b)
+        }
+        board.choose(numbers)
+
+    def paint(self, painter: QPainter) -> None:
+        """Draw the rectangle."""
+        tint = QColor(self._board.theme.chosen)
+        tint.setAlpha(30)
+        painter.setBrush(tint)
+        painter.setPen(cosmetic(self._board.theme.chosen, 1.0, POSITION))
+        painter.drawRect(QRectF(self._from, self._to).normalized())
+
+
+class PanDrag(Drag):
+    """Moves the sheet under the pointer."""
+
+    def __init__(self, board: Board, pointer: Pointer) -> None:
+        self._board, self._last = board, pointer.pixel
+
+    def move(self, pointer: Pointer) -> None:
+        """Let the sheet follow."""
+        self._board.pan(pointer.pixel - self._last)
+        self._last = pointer.pixel

@@ -1,0 +1,194 @@
+"""What typed text means at a picked thing: an edit of the job and its name. No Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import msgspec
+
+from turnsketch.desk.board.pick import Pick, SectionPick, VertexPick, place_of
+from turnsketch.document.edits import (
+    add_length_dimension,
+    add_section,
+    set_corner,
+    set_diameter,
+    set_field,
+    set_length_text,
+)
+from turnsketch.errors import InputError
+from turnsketch.geometry.elements import Point
+from turnsketch.job import Job
+from turnsketch.part.records import Drawn, Section
+from turnsketch.part.text import Kind, parse
+from turnsketch.units import Units
+
+__all__ = ["Edit", "drawn_section", "retyped", "typed_at", "with_drawn"]
+
+Edit = tuple[Job, str]
+"""A new job, and what was done in words."""
+
+_LENGTH: tuple[Kind, ...] = ("length",)
+_FIRST_CHOICE: dict[str, tuple[tuple[tuple[Kind, ...], str], ...]] = {
+    "cylinder": ((("diameter",), "diameter"), (("roughness",), "roughness")),
+    "taper": (
+        (("angle", "ratio"), "angle"),
+        (("diameter",), "back_diameter"),
+        (("roughness",), "roughness"),
+    ),
+    "arc": (
+        (("radius",), "radius"),
+        (("diameter",), "back_diameter"),
+        (("roughness",), "roughness"),
+    ),
+    "face": ((("diameter",), "back_diameter"), (("roughness",), "roughness")),
+}
+_KINDS: dict[str, tuple[Kind, ...]] = {
+    "diameter": ("diameter",),
+    "front_diameter": ("diameter",),
+    "back_diameter": ("diameter",),
+    "length": ("length",),
+    "angle": ("angle", "ratio"),
+    "radius": ("radius",),
+    "front_corner": ("chamfer", "radius"),
+    "back_corner": ("chamfer", "radius"),
+    "roughness": ("roughness",),
+}
+_WORDS = {
+    "diameter": "diameter",
+    "front_diameter": "front diameter",
+    "back_diameter": "back diameter",
+    "length": "length",
+    "angle": "angle",
+    "radius": "radius",
+    "front_corner": "corner",
+    "back_corner": "corner",
+    "roughness": "roughness",
+}
+
+
+def typed_at(job: Job, picks: Sequence[Pick], text: str) -> Edit:
+    """Return the edit that `text` means at one picked thing, or between two.
+
+    One section takes what its kind is usually dimensioned with (a cylinder its diameter, a taper
+    its angle or ratio, an arc its radius); one vertex takes a chamfer, a round or a diameter; two
+    things take the length between them.
+
+    Raises
+    ------
+    InputError
+        The text cannot be read there.
+    """
+    if len(picks) == 2:
+        parse(text, job.units, _LENGTH)
+        start, end = place_of(picks[0], picks[1]), place_of(picks[1], picks[0])
+        if start == end or (picks[0] == picks[1]):
+            raise InputError("pick two different things for a length")
+        return add_length_dimension(job, start, end, text), f"Length {text}"
+    if not picks:
+        raise InputError("pick a section, a corner, or two ends first")
+    one = picks[0]
+    if isinstance(one, VertexPick):
+        return _at_vertex(job, one, text)
+    return _at_section(job, one, text)
+
+
+def _reads(text: str, units: Units, kinds: tuple[Kind, ...]) -> bool:
+    try:
+        parse(text, units, kinds)
+    except InputError:
+        return False
+    return True
+
+
+def _at_section(job: Job, picked: SectionPick, text: str) -> Edit:
+    kind = job.part.sections[picked.number - 1].kind
+    choices = _FIRST_CHOICE[kind]
+    for kinds, field in choices:
+        if _reads(text, job.units, kinds):
+            return set_field(job, picked.number, field, text), f"{_WORDS[field].title()} {text}"
+    parse(text, job.units, choices[0][0])  # says what was expected
+    raise InputError("this text does not fit here")
+
+
+def _at_vertex(job: Job, picked: VertexPick, text: str) -> Edit:
+    if _reads(text, job.units, ("chamfer", "radius")):
+        return set_corner(job, picked.number, picked.end, text), f"Corner {text}"
+    if _reads(text, job.units, ("diameter",)):
+        return set_diameter(job, picked.number, text, picked.end), f"Diameter {text}"
+    parse(text, job.units, ("chamfer", "radius"))
+    raise InputError("this text does not fit here")
+
+
+def retyped(job: Job, section: int | None, field: str, text: str) -> Edit:
+    """Return the edit of a dimension that stands there already; empty text takes it away."""
+    text = text.strip()
+    if section is None:
+        if text:
+            parse(text, job.units, _LENGTH)
+        return set_length_text(job, int(field), text), f"Length {text}" if text else "Remove length"
+    if text:
+        parse(text, job.units, _KINDS[field])
+    name = f"{_WORDS[field].title()} {text}" if text else f"Remove {_WORDS[field]}"
+    return set_field(job, section, field, text), name
+
+
+# Drawing
+
+
+def drawn_section(first: str, second: str, units: Units, pencilled: Section) -> Section:
+    """Return the section that two typed texts make, completed by the rubber band.
+
+    Parameters
+    ----------
+    first : str
+        A diameter; with a sign a radius ("R8"), an angle ("15°") or a ratio ("1:10"), which make an
+        arc or a taper. Empty: the rubber band's.
+    second : str
+        The length; empty: the rubber band's.
+    units : {"mm", "inch"}
+        The job's unit.
+    pencilled : Section
+        What the rubber band shows.
+    """
+    section = pencilled
+    first, second = first.strip(), second.strip()
+    if first:
+        if _reads(first, units, ("radius",)) and first[0] in "Rr.Ss":
+            section = _as_arc(section, first)
+        elif _reads(first, units, ("angle", "ratio")) and not _reads(first, units, ("diameter",)):
+            section = msgspec.structs.replace(section, kind="taper", angle=first, diameter=None)
+        else:
+            parse(first, units, _KINDS["diameter"])
+            field = "diameter" if section.kind == "cylinder" else "back_diameter"
+            section = msgspec.structs.replace(section, **{field: first})
+    if second:
+        parse(second, units, _LENGTH)
+        section = msgspec.structs.replace(section, length=second)
+    if first and second and section.kind == "cylinder":
+        section = msgspec.structs.replace(section, drawn=None)
+    return section
+
+
+def _as_arc(section: Section, radius: str) -> Section:
+    concave = section.drawn is not None and section.drawn.bulge < 0
+    return Section(
+        "arc",
+        radius=radius,
+        length=section.length,
+        sense="concave" if concave else "convex",
+        drawn=section.drawn,
+    )
+
+
+def with_drawn(job: Job, section: Section) -> Edit:
+    """Return the job with a section drawn behind the last one."""
+    size = section.diameter or section.back_diameter or section.radius or section.angle or ""
+    words = " ".join(("Draw", section.kind, size)).strip()
+    return add_section(job, section), words
+
+
+def pencilled(kind: str, to: Point, angle: str | None = None, *, narrows: bool = False) -> Section:
+    """Return a section that is drawn and not dimensioned."""
+    if kind == "taper":
+        return Section("taper", angle=angle, narrows=narrows and angle is not None, drawn=Drawn(to))
+    return Section("cylinder", drawn=Drawn(to))

@@ -1,0 +1,298 @@
+"""The board: the drawing of the part on a sheet, with tools to draw, choose and dimension it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+from PySide6.QtWidgets import QGraphicsScene, QWidget
+
+from turnsketch.desk.board.dimension_layout import Layout
+from turnsketch.desk.board.drawing import Drawing, drawing_of, solved
+from turnsketch.desk.board.events import BoardEvents
+from turnsketch.desk.board.field_opening import FieldOpening
+from turnsketch.desk.board.fit import fitting
+from turnsketch.desk.board.labels import section_words
+from turnsketch.desk.board.overlay import LayoutCache, paint_overlay
+from turnsketch.desk.board.pick import Pick, SectionPick, VertexPick
+from turnsketch.desk.board.plan_item import PlanItem, base_of
+from turnsketch.desk.board.sheet_frame import TitleField, frame_rect, title_fields
+from turnsketch.desk.board.tools import ChooseTool, DimensionTool, DrawTool, ScaleTool, Tool
+from turnsketch.desk.board.underlay import UnderlayItem
+from turnsketch.desk.board.work_item import WorkItem
+from turnsketch.desk.theme import LIGHT, Theme
+from turnsketch.geometry.elements import Point
+from turnsketch.job import Blank, Job
+from turnsketch.part.outline_records import ResolvedPart
+from turnsketch.part.records import PartRecord
+from turnsketch.plan_records import Plan
+
+if TYPE_CHECKING:
+    from turnsketch.picture.layers import Layer
+
+__all__ = ["Board", "Mode"]
+
+Mode = Literal["choose", "draw", "dimension", "scale"]
+_TOOLS: dict[Mode, type[Tool]] = {
+    "choose": ChooseTool,
+    "draw": DrawTool,
+    "dimension": DimensionTool,
+    "scale": ScaleTool,
+}
+_WORLD = 20_000.0
+_NOTHING = Job(PartRecord("", ()), Blank("", ""), "", ())
+
+
+class Board(BoardEvents):
+    """Shows a job and a plan, and turns what is done on it into new jobs.
+
+    The board holds no truth: after `edited` its owner calls `show_job` with the new job and its
+    solved part; until then the board shows the new job in pencil.
+    """
+
+    edited = Signal(object, str)
+    """A new `Job`, and the name of the step; once per finished action."""
+    dragging = Signal(object)
+    """The `Job` while something is dragged; `edited` follows at the release."""
+    section_chosen = Signal(int)
+    """Number of the section that was chosen; 0: none."""
+    pointer_moved = Signal(float, float)
+    """Diameter and z under the pointer, mm."""
+    hint = Signal(str)
+    """One line on what can be done now."""
+    underlay_scaled = Signal(float)
+    """Two clicks and a length gave the picture under the drawing this many mm for a pixel."""
+    mode_changed = Signal(str)
+    """The board went to another mode by itself (Esc leaves drawing and dimensioning)."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.theme: Theme = LIGHT
+        self.job: Job = _NOTHING
+        self.plan: Plan | None = None
+        self.problem = ""
+        self._needs_solver = False
+        self.drawing: Drawing = drawing_of(_NOTHING, None)
+        self.chosen: frozenset[int] = frozenset()
+        self._vertex: VertexPick | None = None
+        self._settled: tuple[Job, ResolvedPart | None] = (_NOTHING, None)
+        self.work_item, self.plan_item = WorkItem(), PlanItem()
+        self.underlay = UnderlayItem()
+        scene = QGraphicsScene(QRectF(-_WORLD, -_WORLD, 2 * _WORLD, 2 * _WORLD), self)
+        scene.setItemIndexMethod(QGraphicsScene.ItemIndexMethod.NoIndex)
+        for z, item in enumerate((self.underlay, self.plan_item, self.work_item)):
+            scene.addItem(item)
+            item.setZValue(z)
+        self.setScene(scene)
+        self._layouts = LayoutCache()
+        self.fields = FieldOpening(self)
+        self.mode: Mode = "choose"
+        self.tool: Tool = ChooseTool(self)
+        self.setAccessibleName(self.tr("Board"))
+        self.setAccessibleDescription(section_words(self.job, ()))
+
+    # What it shows
+
+    def show_job(self, job: Job, part: ResolvedPart | None, problem: str = "") -> None:
+        """Show `job`; `part` is its solved part, None while it cannot be solved.
+
+        `problem` says in words why it cannot; it stands over the drawing.
+        """
+        first = self.job is _NOTHING
+        self.problem = problem
+        self._settled = (job, part)
+        self._show(job, part)
+        self._needs_solver = self.drawing.needs_solver
+        kept = frozenset(n for n in self.chosen if n <= len(job.part.sections))
+        if kept != self.chosen:
+            self.choose(kept)
+        if self._vertex is not None and self._vertex.vertex >= len(self.drawing.vertices):
+            self._vertex = None
+        if first:
+            self.fit()
+
+    def _show(self, job: Job, part: ResolvedPart | None) -> None:
+        self.job = job
+        self.drawing = drawing_of(job, part)
+        self.work_item.show_drawing(self.drawing)
+        self.viewport().update()
+
+    def show_plan(
+        self,
+        plan: Plan | None,
+        pass_number: int | None,
+        layers: Sequence[Sequence[Layer]] | None = None,
+        share: float = 1.0,
+    ) -> None:
+        """Show a pass of a plan over the drawing; no plan: the drawing alone.
+
+        Without a pass nothing is cut yet. `layers` are those of `picture.layers.plan_layers`,
+        worked out here when left out. `share` says how much of the pass is done: at 1 the tool
+        stands at the end of the cut that matters.
+        """
+        if plan is not None and plan is not self.plan and layers is None:
+            from turnsketch.picture.layers import plan_layers  # shapely: not before it is needed
+
+            layers = plan_layers(plan)
+        self.plan = plan
+        self.plan_item.share = share
+        self.plan_item.base = base_of(plan, self.drawing)
+        self.plan_item.show_plan(plan, pass_number, layers or ())
+        self._show_layers()
+        self.viewport().update()
+
+    def _show_layers(self, settled: bool = True) -> None:
+        """Show the plan; in its place all that comes off, while something is dragged or drawn."""
+        shown = self.plan is not None and settled and self.mode != "draw"
+        self.plan_item.setVisible(shown)
+        self.work_item.removal = self.plan is not None and not shown
+        self.work_item.with_holding = self.work_item.body_below = not shown
+        self.work_item.update()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Take other colours."""
+        self.theme = self.work_item.theme = self.plan_item.theme = theme
+        self.setBackgroundBrush(QColor(theme.paper))
+        self.viewport().update()
+
+    def set_underlay(
+        self,
+        path: str | Path | None,
+        mm_per_pixel: float = 0.2,
+        front: tuple[float, float] = (0.0, 0.0),
+        opacity: float = 0.45,
+    ) -> None:
+        """Lay a picture of the print under the drawing; None takes it away.
+
+        The file (PNG or JPEG) is referenced, not kept. `front` is the pixel of the picture that
+        lies on the axis at the front face; opacity 0 hides it. Raises InputError when the file
+        cannot be read.
+        """
+        self.underlay.show_file(path, mm_per_pixel, QPointF(*front), opacity)
+        self.viewport().update()
+
+    def set_stand_at_lathe(self, stands: bool) -> None:
+        """Turn the whole picture to how one stands at the lathe (tool from below), or back."""
+        self.camera.turn(stands)
+        if self.camera.fitted:
+            self.fit()
+        self.viewport().update()
+
+    def fit(self) -> None:
+        """Show all of the work, with room for its dimensions."""
+        line, turned = QFontMetricsF(self.font()).height(), self.camera.turned
+        for _ in range(2):  # how many rows the dimensions take depends on the scale
+            layout = self.layout_now()
+            self.camera.fit(*fitting(self.drawing, self.frame(), line, turned, layout))
+        self.viewport().update()
+
+    def go_to(self, at: Point) -> None:
+        """Bring a place of the part into the middle; it stays at the same scale."""
+        self.camera.go_to(at)
+        self.viewport().update()
+
+    # What is chosen
+
+    def choose(self, numbers: Collection[int], first: int | None = None) -> None:
+        """Choose sections; `first` is the one that `section_chosen` tells."""
+        self._vertex = None
+        chosen = frozenset(n for n in numbers if 1 <= n <= len(self.job.part.sections))
+        if chosen != self.chosen:
+            self.chosen = self.work_item.chosen = chosen
+            self.section_chosen.emit(first if first in chosen else min(chosen, default=0))
+        self.setAccessibleDescription(section_words(self.job, sorted(self.chosen)))
+        self.say()
+        self.work_item.update()
+        self.viewport().update()
+
+    def choose_vertex(self, picked: VertexPick) -> None:
+        """Choose a corner of the outline."""
+        self.choose(())
+        self._vertex = picked
+        self.say()
+        self.viewport().update()
+
+    @property
+    def picks(self) -> tuple[Pick, ...]:
+        """What typed text would go to."""
+        if self._vertex is not None:
+            return (self._vertex,)
+        return tuple(SectionPick(n) for n in sorted(self.chosen)[:1])
+
+    @property
+    def chosen_vertex(self) -> VertexPick | None:
+        """The corner that is chosen, if one is."""
+        return self._vertex
+
+    # What is done
+
+    def set_mode(self, mode: Mode) -> None:
+        """Take up choosing, drawing or dimensioning."""
+        self.fields.close()
+        self.tool.cancel()
+        self.mode, self.tool = mode, _TOOLS[mode](self)
+        self._show_layers()
+        drawing = mode != "choose"
+        self.setCursor(Qt.CursorShape.CrossCursor if drawing else Qt.CursorShape.ArrowCursor)
+        self.say()
+        self.mode_changed.emit(mode)
+        self.viewport().update()
+
+    def say(self) -> None:
+        """Tell what can be done now."""
+        self.hint.emit(self.tool.words())
+
+    def commit(self, job: Job, name: str) -> None:
+        """Make one edit of what was done."""
+        self._show_layers()
+        self.show_job(job, None)
+        self.edited.emit(job, name)
+
+    def preview(self, job: Job) -> None:
+        """Show a job that is not an edit yet; a plan makes way for what comes off altogether."""
+        self._show_layers(settled=False)
+        self._show(job, solved(job) if self._needs_solver else None)
+        self.dragging.emit(job)
+
+    def finish_preview(self, job: Job, name: str) -> None:
+        """End a drag: one edit, when anything changed."""
+        if job == self._settled[0]:
+            self.drop_preview()
+        else:
+            self.commit(job, name)
+
+    def drop_preview(self) -> None:
+        """Show the job again as it was before the drag."""
+        self._show_layers()
+        self._show(*self._settled)
+        self.dragging.emit(self._settled[0])
+
+    def type_at(self, picks: Sequence[Pick], text: str, place: QPoint) -> None:
+        """Open a field for the dimension of picked things."""
+        self.fields.type_at(picks, text, place)
+
+    # What is drawn over the scene
+
+    def frame(self) -> QRectF:
+        """Return the drawing frame in pixels."""
+        return frame_rect(self.viewport().width(), self.viewport().height())
+
+    def title_fields(self) -> tuple[TitleField, ...]:
+        """Return the fields of the title block in pixels."""
+        mark = self.plan.mark if self.plan is not None else ""
+        return title_fields(self.job, mark, self.frame(), self.font())
+
+    def layout_now(self) -> Layout:
+        """Return where the dimensions stand, in pixels."""
+        metrics = QFontMetricsF(self.font())
+        return self._layouts.get(self.drawing, self.lens, self.frame(), metrics)
+
+    def drawForeground(self, painter: QPainter, rect: QRectF | QRect) -> None:  # noqa: N802 - Qt's name
+        """Draw dimensions, frame and title block in pixels over the scene."""
+        painter.save()
+        painter.resetTransform()
+        paint_overlay(painter, self)
+        painter.restore()
