@@ -9,6 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+import numpy as np
+import shapely
 from shapely.geometry.base import BaseGeometry
 
 from turnsketch.geometry.constants import CHORD_FINE
@@ -28,6 +30,7 @@ from turnsketch.planning.route import Mover, path_points
 from turnsketch.planning.rows import Row, element_kind, half_angle
 from turnsketch.planning.steps_pass import cusp_limit, step_moves
 from turnsketch.shop.tool_shape import ToolShape
+from turnsketch.units import to_mm
 
 __all__ = ["RowMaker"]
 
@@ -118,17 +121,10 @@ class RowMaker:
 
         What stands higher than the tool takes in one cut is taken before, level by level.
         """
-        made: list[DraftPass] = []
-        most = math.inf
-        radii = self._levels(row, state)
-        if radii is None:
+        lowered = self._lowered(row, state, means)
+        if lowered is None:
             return [], state
-        for radius in radii:
-            lifted = self._at_level(row, radius, _SHORT_MM + Z_ALLOWANCE_MM)
-            if lifted is not None:
-                before, state = self._cut(lifted, state, means, None, last=False)
-                made += before
-                most = radius - row.lowest if before else most
+        made, state, most = lowered
         if row.direction == "turn" and wants_two_cuts(self._section(row)):
             first = self._first_of_two(row, state)
             if first is not None:
@@ -136,6 +132,28 @@ class RowMaker:
         last, state = self._cut(row, state, means, None, last=True)
         # What the cuts before could not take beside a shoulder is a corner, not a depth.
         return made + [replace(one, depth=min(one.depth, most)) for one in last], state
+
+    def _lowered(
+        self, row: Row, state: State, means: Means
+    ) -> tuple[list[DraftPass], State, float] | None:
+        """Return the cuts before the last one along a cylinder, and what they leave for it.
+
+        None when one of them cannot be made: then the next would be too deep.
+        """
+        radii = self._levels(row, state)
+        if radii is None:
+            return None
+        made: list[DraftPass] = []
+        most = math.inf
+        for radius in radii:
+            lifted = self._at_level(row, radius, _SHORT_MM + Z_ALLOWANCE_MM)
+            if lifted is None:
+                continue
+            found, state = self._cut(lifted, state, means, None, last=False)
+            if not found:
+                return None
+            made, most = made + found, radius - row.lowest
+        return made, state, most
 
     def _levels(self, row: Row, state: State) -> list[float] | None:
         """Return the radii of the cuts before the last one along a cylinder; None: too many."""
@@ -243,7 +261,8 @@ class RowMaker:
         if back is None:
             return [], state
         moves = [position(p) for p in way] + cuts + [position(p) for p in back]
-        made = self._draft(row, state, tuple(moves), (means, taper), taken / length, last=last)
+        thick = _thickness(state.remaining, metal, row)
+        made = self._draft(row, state, tuple(moves), (means, taper), thick, last=last)
         return [made], State(metal, made.end, self.shape.tool.number)
 
     def _draft(
@@ -252,7 +271,7 @@ class RowMaker:
         state: State,
         moves: tuple[DraftMove, ...],
         way: tuple[Means, TaperSetting | None],
-        mean_depth: float,
+        thick: float,
         *,
         last: bool,
     ) -> DraftPass:
@@ -264,7 +283,7 @@ class RowMaker:
         run = sum(e.length for e in row.elements if element_kind(e) == "turn")
         # A cylinder shorter than this is the foot of a shoulder, which is faced.
         level = row.direction == "turn" and run > _SHORT_MM + Z_ALLOWANCE_MM
-        depth = depth_taken(state.remaining, min(ends), begin.z, end.z) if level else mean_depth
+        depth = depth_taken(state.remaining, min(ends), begin.z, end.z) if level else thick
         return DraftPass(
             tool=self.shape.tool.number,
             start=state.position,
@@ -309,7 +328,8 @@ class RowMaker:
         """Return the taper or arc cut down to where metal stands; None when none does."""
         element = row.elements[0]
         shares = [i / _SAMPLES for i in range(_SAMPLES + 1)]
-        busy = [s for s in shares if not self.mover.free([element.at(s)], metal)]
+        met = self.mover.busy([element.at(s) for s in shares], metal)
+        busy = [s for s, here in zip(shares, met, strict=True) if here]
         if not busy:
             return None
         # Half a millimetre more at each end, so that the cut blends into what is finished there.
@@ -320,19 +340,24 @@ class RowMaker:
 
     def _away(self, row: Row) -> Point:
         """Return the way off a taper or arc: in X, in Z, or as much in both, by its slope."""
-        element = row.elements[0]
-        way = element.end.minus(element.start).times(1 / element.start.distance(element.end))
-        out = Point(way.r, -way.z)
-        if self.shape.tool.hand == "left":
-            out = out.times(-1.0)
+        out = self._outward(row)
         if abs(out.z) < _FLAT:
             return Point(0.0, 1.0)
         side = math.copysign(1.0, out.z)
         return Point(side, 0.0) if abs(out.r) < _FLAT else Point(side, 1.0)
 
+    def _outward(self, row: Row) -> Point:
+        """Return the unit vector off the surface, by the chord of a taper or arc."""
+        element = row.elements[0]
+        way = element.end.minus(element.start).times(1 / element.start.distance(element.end))
+        out = Point(way.r, -way.z)
+        return out.times(-1.0) if self.shape.tool.hand == "left" else out
+
     def _shifts(self, row: Row, away: Point, metal: BaseGeometry) -> list[float]:
         """Return how far off each cut along a taper or arc stands, the last one 0."""
-        greatest = self._greatest_depth()
+        # A depth is measured off the surface; a shift in X and Z at once is more than it takes.
+        out = self._outward(row)
+        greatest = self._greatest_depth() / abs(away.z * out.z + away.r * out.r)
         path = _even_points(row.elements[0])
         if len(row.elements) > 1:
             # The shoulder behind it stands high over the end, and is faced with the same cut.
@@ -442,6 +467,13 @@ class RowMaker:
         steps, state = self._stepped(replace(row, elements=row.elements[:1]), state)
         return made + steps, state
 
+    def _free_in_front(self, row: Row) -> bool:
+        """Return whether a step may be rounded past the row's front end without touching part."""
+        element = row.elements[0]
+        front = max(element.start, element.end)
+        step = to_mm(self.ctx.z_step, self.ctx.units)
+        return self.mover.free([Point(front.z + step, front.r)], self.solid)
+
     def _stepped(self, row: Row, state: State) -> tuple[list[DraftPass], State]:
         """Return one pass that goes down the row's steps, each fed in X at a fixed Z.
 
@@ -451,7 +483,14 @@ class RowMaker:
         if self.mover.clears(_even_points(row.elements[0]), state.remaining, 1.02 * cusp):
             return [], state
         made = step_moves(
-            self.ctx, self.operation, self.shape, self.mover, row.elements, state, self.where
+            self.ctx,
+            self.operation,
+            self.shape,
+            self.mover,
+            row.elements,
+            state,
+            self.where,
+            free_front=self._free_in_front(row),
         )
         if made is None:
             return [], state
@@ -496,3 +535,17 @@ def _part_of(element: Element, first: float, last: float) -> Element:
     if isinstance(element, Line):
         return Line(element.at(first), element.at(last))
     return Arc(element.at(first), element.at(last), element.centre, element.turn)
+
+
+def _thickness(before: BaseGeometry, after: BaseGeometry, row: Row) -> float:
+    """Return the greatest thickness of what a cut along a taper or arc takes, off the surface.
+
+    A shoulder behind it is faced with the same cut and does not count.
+    """
+    end = row.elements[0].end
+    corners = shapely.get_coordinates(before.difference(after))
+    if len(row.elements) > 1:
+        corners = corners[np.hypot(corners[:, 0] - end.z, corners[:, 1] - end.r) > _SHOULDER_MM]
+    if not len(corners):
+        return 0.0
+    return float(shapely.distance(shapely.points(corners), after).max())
