@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
@@ -46,7 +47,7 @@ def outline_of(elements: Sequence[Element]) -> Outline:
 def polyline(*points: tuple[float, float]) -> list[Element]:
     """Return straight elements through (z, diameter) corners."""
     corners = [Point(z, d / 2) for z, d in points]
-    return [Line(a, b) for a, b in zip(corners, corners[1:], strict=False)]
+    return [Line(a, b) for a, b in pairwise(corners)]
 
 
 def _info(element: OutlineElement) -> SectionInfo | None:
@@ -72,7 +73,7 @@ def _info(element: OutlineElement) -> SectionInfo | None:
     )
 
 
-@pytest.fixture()
+@pytest.fixture
 def make_context() -> MakeContext:
     """Return a maker: outline elements, blank diameter, length, front, grip -> Context."""
 
@@ -89,7 +90,9 @@ def make_context() -> MakeContext:
         outline = outline_of(elements)
         length = -min(e.shape.end.z for e in outline.elements)
         infos = tuple(i for i in map(_info, outline.elements) if i is not None)
-        part = ResolvedPart("test part", outline, outline, (), infos, (), (), 0.8, length, diameter)
+        part = ResolvedPart(
+            "test part", outline, outline, (), infos, (), (), 0.8, length, diameter, outline
+        )
         holding = Holding("Three-jaw 160", str(grip), centre)
         whole = length + front + grip + 12.0
         job = Job(
@@ -108,7 +111,7 @@ def make_context() -> MakeContext:
     return make
 
 
-@pytest.fixture()
+@pytest.fixture
 def stepped(make_context: MakeContext) -> Context:
     """Return a pin Ø12, Ø25, Ø30 in bar Ø32."""
     return make_context(
@@ -117,7 +120,7 @@ def stepped(make_context: MakeContext) -> Context:
     )
 
 
-@pytest.fixture()
+@pytest.fixture
 def necked(make_context: MakeContext) -> Context:
     """Return a part with a neck Ø16 between two collars Ø30, 20 mm wide, slopes of 30 degrees."""
     return make_context(
@@ -130,7 +133,7 @@ def necked(make_context: MakeContext) -> Context:
             (-54.248, 30),
             (-64, 30),
             (-64, 0),
-        ),  # fmt: skip
+        ),
         32.0,
     )
 

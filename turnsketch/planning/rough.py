@@ -184,9 +184,10 @@ def _level_pass(
     if (end - points[-1].z) * work.step < MIN_LENGTH:
         return None
     cuts = [*cuts, cut(Point(end, r), "keep metal", "keep metal")]
-    metal = clean(state.remaining.difference(mover.removed(path_points(here, cuts))))
-    if not _worth_a_pass(state.remaining, metal, min(before - r, _THIN_MM)):
+    swept = mover.removed(path_points(here, cuts))
+    if not _worth_a_pass(state.remaining, swept, min(before - r, _THIN_MM)):
         return None
+    metal = clean(state.remaining.difference(swept))
     left = _leave(work, Point(end, r), before, metal, closed=len(cuts) > 1)
     if left is None:
         return None
@@ -208,9 +209,9 @@ def _level_pass(
     return made, State(metal, made.end, work.shape.tool.number)
 
 
-def _worth_a_pass(before: BaseGeometry, after: BaseGeometry, thick: float) -> bool:
+def _worth_a_pass(metal: BaseGeometry, swept: BaseGeometry, thick: float) -> bool:
     """Return whether what a pass takes is anywhere thicker than `thick` (at least MIN_TAKE)."""
-    taken = before.difference(after)
+    taken = shapely.clip_by_rect(metal, *swept.bounds).intersection(swept)
     if taken.is_empty or taken.area < 1e-3:
         return False
     return not taken.buffer(-max(thick / 2 - 1e-6, MIN_TAKE / 2)).is_empty

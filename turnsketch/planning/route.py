@@ -68,14 +68,23 @@ class Mover:
     def free(self, path: Sequence[Point], metal: BaseGeometry) -> bool:
         """Return whether the whole tool goes along `path` in the air."""
         hulls = _hulls((*self.cutting, *self.passive), path)
-        return not (shapely.intersects(hulls, metal).any() or self._blocked(hulls))
+        return not (_meets(metal, hulls).any() or self._blocked(hulls))
+
+    def busy(self, places: Sequence[Point], metal: BaseGeometry) -> list[bool]:
+        """Return for each place whether the tool would meet `metal`, jaws or centre there."""
+        points = np.asarray(places, dtype=float)
+        found = np.zeros(len(points), dtype=bool)
+        for ring in (*self.cutting, *self.passive):
+            placed = shapely.polygons(points[:, None, :] + ring)
+            found |= _meets(metal, placed) | _meets(self.blocked, placed)
+        return [bool(one) for one in found]
 
     def holder_free(self, path: Sequence[Point], metal: BaseGeometry) -> bool:
         """Return whether holders keep their clearance to `metal` along `path`."""
         if not self.wide:
             return True
         hulls = _hulls(self.wide, path)
-        return not (shapely.intersects(hulls, metal).any() or self._blocked(hulls))
+        return not (_meets(metal, hulls).any() or self._blocked(hulls))
 
     def clears(self, path: Sequence[Point], metal: BaseGeometry, height: float) -> bool:
         """Return whether nothing stands higher than `height` over what the tool makes on `path`.
@@ -84,14 +93,14 @@ class Mover:
         """
         smaller = [Polygon(ring).buffer(-height, join_style="mitre") for ring in self.full]
         rings = [_corners(shape) for shape in smaller if isinstance(shape, Polygon) and shape.area]
-        return not rings or not shapely.intersects(_hulls(rings, path), metal).any()
+        return not rings or not _meets(metal, _hulls(rings, path)).any()
 
     def clear_of_obstacles(self, path: Sequence[Point]) -> bool:
         """Return whether the whole tool keeps clear of jaws and centre along `path`."""
         return not self._blocked(_hulls((*self.cutting, *self.passive), path))
 
     def _blocked(self, hulls: NDArray[np.object_]) -> bool:
-        return bool(shapely.intersects(hulls, self.blocked).any())
+        return bool(_meets(self.blocked, hulls).any())
 
     def route(
         self, start: Point, goal: Point, metal: BaseGeometry, slide: bool = True
@@ -147,6 +156,12 @@ def _shrunk(piece: Piece, chord: float) -> NDArray[np.float64]:
     shape = Polygon(piece.ring(chord))
     inner = shape.buffer(-_SHRINK, join_style="mitre")
     return _corners(shape if inner.is_empty else inner)
+
+
+def _meets(body: BaseGeometry, shapes: NDArray[np.object_]) -> NDArray[np.bool_]:
+    """Return which shapes meet a body that is asked for many times: it is prepared once."""
+    shapely.prepare(body)
+    return np.asarray(shapely.intersects(body, shapes))
 
 
 def _corners(shape: Polygon) -> NDArray[np.float64]:

@@ -130,7 +130,6 @@ class RowMaker:
             if first is not None:
                 made, state = [*made, first[0]], first[1]
         last, state = self._cut(row, state, means, None, last=True)
-        # What the cuts before could not take beside a shoulder is a corner, not a depth.
         return made + [replace(one, depth=min(one.depth, most)) for one in last], state
 
     def _lowered(
@@ -144,7 +143,7 @@ class RowMaker:
         if radii is None:
             return None
         made: list[DraftPass] = []
-        most = math.inf
+        above = math.inf
         for radius in radii:
             lifted = self._at_level(row, radius, _SHORT_MM + Z_ALLOWANCE_MM)
             if lifted is None:
@@ -152,8 +151,11 @@ class RowMaker:
             found, state = self._cut(lifted, state, means, None, last=False)
             if not found:
                 return None
-            made, most = made + found, radius - row.lowest
-        return made, state, most
+            # What a cut before could not take beside its ends is a corner, not a depth.
+            most = above - radius
+            made += [replace(one, depth=min(one.depth, most)) for one in found]
+            above = radius
+        return made, state, above - row.lowest
 
     def _levels(self, row: Row, state: State) -> list[float] | None:
         """Return the radii of the cuts before the last one along a cylinder; None: too many."""
@@ -161,7 +163,9 @@ class RowMaker:
         if level is None:
             return []
         greatest = self._greatest_depth()
-        height = depth_taken(state.remaining, level.start.r, level.start.z, level.end.z)
+        lifted = self._at_level(row, level.start.r, _SHORT_MM + Z_ALLOWANCE_MM)
+        spans = [level, *(lifted.elements if lifted is not None else ())]
+        height = max(depth_taken(state.remaining, level.start.r, s.start.z, s.end.z) for s in spans)
         if height <= greatest + _SAME_MM:
             return []
         if height > _DEEP * greatest and level.length > _SHORT_MM + Z_ALLOWANCE_MM:

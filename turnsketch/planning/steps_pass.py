@@ -37,13 +37,16 @@ def step_moves(
     path: Sequence[Element],
     state: State,
     where: str,
+    *,
+    free_front: bool,
 ) -> Stepped | None:
     """Return the moves of a step table along `path`, or None when the tool cannot go there.
 
     Each step: Z to its figure above the metal, X in to its figure (a cut), X out again.
+    `free_front`: Z may be rounded past the path's front end; no part stands there.
     """
     try:
-        surface = _surface(ctx, operation, shape, path, where)
+        surface = _surface(ctx, operation, shape, path, where, free_front=free_front)
     except InputError:
         return None  # the tool's own path overhangs: it cannot be stepped, and says so by no pass
     steps = [Point(p.z - ctx.zero, p.r) for p in surface.read]
@@ -88,7 +91,13 @@ def _above(shape: ToolShape, step: Point, metal: BaseGeometry) -> float:
 
 
 def _surface(
-    ctx: Context, operation: Operation, shape: ToolShape, path: Sequence[Element], where: str
+    ctx: Context,
+    operation: Operation,
+    shape: ToolShape,
+    path: Sequence[Element],
+    where: str,
+    *,
+    free_front: bool,
 ) -> SteppedSurface:
     limit = cusp_limit(ctx, operation, where)
     tool = StepTool(
@@ -99,5 +108,5 @@ def _surface(
     forward = reversed_chain(path) if shape.tool.hand == "left" else path
     shifted = [moved(element, Point(ctx.zero, 0.0)) for element in forward]
     return step_table(
-        shifted, tool, limit, Rounder.of(ctx.lathe.readout, ctx.units), free_front=True
+        shifted, tool, limit, Rounder.of(ctx.lathe.readout, ctx.units), free_front=free_front
     )

@@ -1,0 +1,78 @@
+"""What holds for every plan: drawn parts on all three lathes of the demo shop, replayed."""
+
+from __future__ import annotations
+
+import functools
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from tests.pipeline import invariants
+from tests.pipeline.fitting import LATHES, Bench, fitting_jobs
+from turnsketch.checking.replay import replay
+from turnsketch.document.demo import demo_names, load_demo
+from turnsketch.document.files import load, save
+from turnsketch.job import Job
+from turnsketch.pipeline import Planner
+
+# A plan is planned twice and replayed four times: few examples, but every check on each of them.
+_SHARE = 6
+_EXAMPLES = max(1, settings().max_examples // _SHARE)
+_drawn = functools.partial(
+    settings,
+    max_examples=_EXAMPLES,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+
+
+def check(job: Job, warm: Planner) -> None:
+    """Plan a job and ask everything that must hold of its plan."""
+    plan = warm.plan(job)
+    exact, read = replay(plan), replay(plan, as_read=True)
+    half_step = invariants.half_step_mm(plan, job.lathe)
+    invariants.no_event(exact)
+    invariants.events_within(read, half_step)
+    invariants.volumes_add_up(plan)
+    invariants.comes_out_true(plan, half_step)
+    invariants.left_overs_are_explained(plan)
+    invariants.passes_join_up(plan)
+    invariants.readings_reproduce_moves(plan, job.lathe)
+    invariants.still_wheels_keep_their_reading(plan)
+    invariants.cuts_keep_to_the_depth(plan)
+    assert warm.plan(job) == plan, "a warm planner plans the same"
+    assert Planner().plan(job) == plan, "a new planner plans the same"
+
+
+@pytest.mark.parametrize("bench", LATHES, ids=lambda bench: bench.lathe)
+@given(data=st.data())
+@_drawn()
+def test_drawn_parts(bench: Bench, data: st.DataObject) -> None:
+    job = data.draw(fitting_jobs(bench))
+    check(job, Planner())
+
+
+@pytest.mark.parametrize("name", demo_names())
+def test_demo_parts(name: str) -> None:
+    check(load_demo(name), Planner())
+
+
+def test_one_planner_for_many_jobs_plans_like_a_new_one() -> None:
+    """What a planner remembers of other jobs must not show."""
+    jobs = [load_demo(name) for name in ("stepped_pin", "rope_roller", "shaft_end")]
+    warm = Planner()
+    for job in (*jobs, *jobs):
+        assert warm.plan(job) == Planner().plan(job)
+
+
+@given(data=st.data(), bench=st.sampled_from(LATHES))
+@settings(deadline=None)
+def test_a_saved_job_comes_back_equal(
+    tmp_path_factory: pytest.TempPathFactory, data: st.DataObject, bench: Bench
+) -> None:
+    job = data.draw(fitting_jobs(bench))
+    path: Path = tmp_path_factory.mktemp("jobs") / "drawn.job.json"
+    save(job, path)
+    assert load(path) == job
