@@ -93,7 +93,7 @@ def test_keep_metal_sides() -> None:
 
 
 def test_one_clear_step_in_25_h6() -> None:
-    # BENCH, worked: "25 h6 at 0.01 on the diameter has one clear step: 24.99".
+    # Worked from common practice: "25 h6 at 0.01 on the diameter has one clear step: 24.99".
     assert steps_inside(24.987, 25.0, 0.01) == 1
     assert round_x_finish(24.9935, 24.987, 25.0, 0.01) == 24.99
 

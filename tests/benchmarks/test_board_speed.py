@@ -1,6 +1,6 @@
 """How long the board takes from a mouse move to the repainted picture while a vertex is dragged.
 
-Reports, never judges: run it with ``pytest tests/benchmarks --benchmark-enable -s``. DESIGN asks
+Reports, never judges: run it with ``pytest tests/benchmarks --benchmark-enable -s``. The aim is
 for 95 of 100 within 16.7 ms for an outline of 20 elements.
 """
 

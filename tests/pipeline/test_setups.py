@@ -285,7 +285,7 @@ def test_where_no_hole_may_stay_it_is_cut_off_with_its_length() -> None:
 
 
 def test_too_short_for_the_extra_length_is_a_stop_with_the_figure() -> None:
-    """BENCH: 5 mm longer for a 1.6 hole."""
+    """Common practice: 5 mm longer for a 1.6 hole."""
     part = PartRecord(
         "thin pin", (cylinder("10", "60"),), material="mild steel", centre_hole="not allowed"
     )

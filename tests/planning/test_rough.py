@@ -1,4 +1,4 @@
-"""Roughing: GEOMETRY's rules of slices, entries, withdraws and what is kept."""
+"""Roughing: the rules of slices, entries, withdraws and what is kept."""
 
 from __future__ import annotations
 

@@ -34,12 +34,12 @@ def test_a_reading_left_where_it_cut_becomes_the_measured_size() -> None:
 
 
 def test_raw_face_of_the_second_end() -> None:
-    # BENCH, worked: 35.62 measured, 35.00 on the print: enter Z +0.62.
+    # Worked from common practice: 35.62 measured, 35.00 on the print: enter Z +0.62.
     assert raw_face_zero(35.62, 35.00) == pytest.approx(0.62)
 
 
 def test_heat_and_tailstock() -> None:
-    # BENCH, worked: 25 mm steel 20 K warm reads 0.006 large; a bar grows 0.055 on 160 at 30 K.
+    # Worked from common practice: 25 mm steel 20 K warm reads 0.006 large; a bar grows 0.055 on 160 at 30 K.
     assert warm_growth_mm(25.0, 20.0, 11.5) == pytest.approx(0.006, abs=5e-4)
     assert warm_growth_mm(160.0, 30.0, 11.5) == pytest.approx(0.055, abs=5e-4)
     assert tailstock_error(20.06, 20.00) == pytest.approx(0.03)

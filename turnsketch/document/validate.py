@@ -39,6 +39,7 @@ _OPERATION: Final[_Texts] = {
     "cusp": _LENGTH,
     "size": _LENGTH,
 }
+_MINUS: Final = tuple("-\u2010\u2011\u2012\u2013\u2014\u2212")
 _MAY_BE_ZERO: Final = frozenset({"front", "x_allowance", "z_allowance"})
 
 
@@ -105,11 +106,27 @@ def _check_texts(record: object, expected: _Texts, units: Units) -> None:
         if text is None:
             continue
         with inside(name):
+            _check_sign(text, name)
             size = parse(text, units, kinds).nominal
             if size > MAX_SIZE_MM:
                 raise InputError(f'"{text}" is larger than {MAX_SIZE_MM:g} mm')
             if size <= 0 and name not in _MAY_BE_ZERO:
-                raise InputError(f'"{text}" is no size: give one above 0')
+                raise InputError(f'"{text}" is no size: {_least(name)}')
+
+
+def _check_sign(text: str, name: str) -> None:
+    """Refuse a size below zero in the words of its field."""
+    if text.strip()[:1] in _MINUS:
+        raise InputError(f'"{text}" is below zero: {_least(name)}')
+
+
+def _least(name: str) -> str:
+    what = name.replace("_", " ")
+    if name in _MAY_BE_ZERO:
+        return f"{what} must be zero or more"
+    return f"{what} must be more than zero" + (
+        "; give how far the jaws hold the blank" if name == "grip" else ""
+    )
 
 
 def _check_setup(setup: Setup, job: Job) -> None:

@@ -2,7 +2,7 @@
 
 For every element and convex corner of the outline, and every arc, corner and edge of the turned
 piece with the same normals, the place of the reference is a line or an arc in closed form
-(GEOMETRY: an offset, a shift, an arc of radius R + r or R - r, an arc r about a corner). The edge
+(an offset, a shift, an arc of radius R + r or R - r, an arc r about a corner). The edge
 of the no-go region consists of stretches of these curves and of nothing else. Between a curve and
 the outline shifted by a place inside the piece lies a *strip* of the region; the strips together
 close it toward the outside.

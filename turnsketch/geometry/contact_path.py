@@ -2,7 +2,7 @@
 
 Nose radius, flanks and corners need no compensation formula: the path is the edge of the region
 where the reference must not be, made of lines and arcs in closed form. Shapely only decides which
-of them bound the region (GEOMETRY section 3). Millimetres and radians.
+of them bound the region. Millimetres and radians.
 """
 
 from __future__ import annotations

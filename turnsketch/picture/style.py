@@ -1,4 +1,4 @@
-"""Lines and colours of the roles: DESIGN's few colours on ISO 128's kinds of line.
+"""Lines and colours of the roles: few colours on ISO 128's kinds of line.
 
 Widths and dashes are paper millimetres. Wide to narrow is 2 : 1 (ISO 128-2); pictures on the sheet
 are small, so the pair is 0.5 and 0.25.

@@ -53,6 +53,9 @@ _DEEP = 3.3
 """Metal that stands higher than so many cuts over a surface is not for finishing: it waits until a
 roughing tool has been there."""
 
+_DEEPEST_MM = 10.0
+"""No cut along a taper or an arc is thicker; metal farther off is not asked for its distance."""
+
 _FLAT = 0.35
 """Sine of the slope up to which a surface counts as along (or across) the axis."""
 
@@ -253,7 +256,8 @@ class RowMaker:
         here = way[-1] if way else state.position
         cuts = cuts + [cut_along(element) for element in self._run_out(row)]
         path = path_points(here, cuts, CHORD_FINE)
-        metal = clean(state.remaining.difference(self.mover.removed(path)))
+        swept = self.mover.removed(path)
+        metal = clean(state.remaining.difference(swept))
         taken = part_area(self.ctx.part, state.remaining) - part_area(self.ctx.part, metal)
         length = sum(element.length for element in row.elements)
         shifted = not last and row.direction != "turn"
@@ -265,7 +269,7 @@ class RowMaker:
         if back is None:
             return [], state
         moves = [position(p) for p in way] + cuts + [position(p) for p in back]
-        thick = _thickness(state.remaining, metal, row)
+        thick = _thickness(state.remaining, swept, metal, row)
         made = self._draft(row, state, tuple(moves), (means, taper), thick, last=last)
         return [made], State(metal, made.end, self.shape.tool.number)
 
@@ -541,15 +545,20 @@ def _part_of(element: Element, first: float, last: float) -> Element:
     return Arc(element.at(first), element.at(last), element.centre, element.turn)
 
 
-def _thickness(before: BaseGeometry, after: BaseGeometry, row: Row) -> float:
+def _thickness(before: BaseGeometry, swept: BaseGeometry, after: BaseGeometry, row: Row) -> float:
     """Return the greatest thickness of what a cut along a taper or arc takes, off the surface.
 
     A shoulder behind it is faced with the same cut and does not count.
     """
     end = row.elements[0].end
-    corners = shapely.get_coordinates(before.difference(after))
+    low, bottom, high, top = swept.bounds
+    corners = shapely.get_coordinates(
+        shapely.clip_by_rect(before, low, bottom, high, top).intersection(swept)
+    )
     if len(row.elements) > 1:
         corners = corners[np.hypot(corners[:, 0] - end.z, corners[:, 1] - end.r) > _SHOULDER_MM]
     if not len(corners):
         return 0.0
-    return float(shapely.distance(shapely.points(corners), after).max())
+    room = _DEEPEST_MM
+    near = shapely.clip_by_rect(after, low - room, bottom - room, high + room, top + room)
+    return float(shapely.distance(shapely.points(corners), near).max())

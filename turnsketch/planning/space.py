@@ -1,4 +1,4 @@
-"""Where a tool's reference point may be while it works on a keep (GEOMETRY: allowed positions).
+"""Where a tool's reference point may be while it works on a keep.
 
 Planning happens in the space of readings: the set of reference points at which no piece of the
 tool meets the keep, cutting pieces stay clear of jaws and centre, and holders stay clear of all.

@@ -1,0 +1,112 @@
+"""The middle of the desk: the board, a message above it, coordinates and hints below it."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
+
+from turnsketch.desk.background import Answer
+from turnsketch.desk.board import Board
+from turnsketch.desk.dimension_text import coordinate_text
+from turnsketch.desk.message_bar import MessageBar
+from turnsketch.desk.panel import Panel, ShortLabel, label
+from turnsketch.desk.session import Session
+from turnsketch.desk.text import tr, unit_word
+from turnsketch.desk.theme import Theme
+from turnsketch.job import Job
+
+__all__ = ["BoardPanel", "Mode"]
+
+Mode = Literal["choose", "draw", "dimension", "scale"]
+
+
+class BoardPanel(Panel):
+    """Shows job, part and plan on the board, and takes its edits to the session."""
+
+    mode_changed = Signal(str)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Board"), parent)
+        self._session = session
+        self.title.hide()
+        self.aside.hide()
+        self.body.setContentsMargins(1, 1, 1, 1)
+        self.body.setSpacing(0)
+        self.message = MessageBar()
+        self.board = Board()
+        self.board.setFrameStyle(0)
+        self.board.setMinimumSize(240, 160)
+        self.body.addWidget(self.message)
+        self.body.addWidget(self.board, 1)
+        self.coordinates = label("", "faint")
+        self.hint = ShortLabel()
+        self.hint.setObjectName("faint")
+        self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        line = QHBoxLayout()
+        line.setContentsMargins(10, 2, 10, 4)
+        line.setSpacing(16)
+        line.addWidget(self.coordinates)
+        line.addWidget(self.hint, 1)
+        self.body.addLayout(line)
+        self._connect()
+        self.board.show_job(session.job, None)
+        self._show_pointer(0.0, 0.0)
+
+    def _connect(self) -> None:
+        session, board = self._session, self.board
+        session.job_changed.connect(self._show_job)
+        session.part_changed.connect(self._show_part)
+        session.planned.connect(self._show_answer)
+        session.position_changed.connect(lambda _: self._show_pass())
+        session.section_changed.connect(self._show_section)
+        session.told.connect(self.hint.setText)
+        board.edited.connect(session.edit)
+        board.dragging.connect(session.job_dragged)
+        board.section_chosen.connect(session.choose_section)
+        board.pointer_moved.connect(self._show_pointer)
+        board.hint.connect(self.hint.setText)
+        board.mode_changed.connect(self.mode_changed)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Take the theme's colours."""
+        self.board.set_theme(theme)
+
+    def _show_job(self, job: Job) -> None:
+        part = self._session.part if self._session.current else None
+        self.board.show_job(job, part)
+        if not self._session.current:
+            self.board.show_plan(None, None)
+
+    def _show_part(self, answer: Answer) -> None:
+        self.board.show_job(answer.job, answer.part)
+
+    def _show_answer(self, answer: Answer) -> None:
+        board = self.board
+        board.show_job(self._session.job, answer.part)
+        self._show_pass()
+        if board.camera.fitted and board.mode == "choose":  # a hand that draws keeps its place
+            board.fit()
+
+    def _show_pass(self) -> None:
+        session = self._session
+        answer = session.answer
+        if answer is None or answer.plan is None or not session.current:
+            self.board.show_plan(None, None)
+            return
+        number = session.position or None
+        self.board.show_plan(answer.plan, number, answer.layers)
+
+    def _show_section(self, number: int) -> None:
+        if number and number not in self.board.chosen:
+            self.board.choose((number,), number)
+        elif not number and self.board.chosen:
+            self.board.choose(())
+
+    def _show_pointer(self, diameter_mm: float, z_mm: float) -> None:
+        units = self._session.job.units
+        self.coordinates.setText(
+            tr("Ø {diameter}   Z {z} {unit}", diameter=coordinate_text(diameter_mm, units),
+               z=coordinate_text(z_mm, units), unit=unit_word(units))
+        )  # fmt: skip

@@ -1,0 +1,211 @@
+"""What all panels share: the open document, its undo stack, the newest part and plan.
+
+Panels never talk to one another. Each edits through `edit`, and shows what the signals bring.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtGui import QUndoCommand, QUndoStack
+
+from turnsketch.desk.background import Answer, Background
+from turnsketch.desk.suggestions import following
+from turnsketch.document.open_document import OpenDocument
+from turnsketch.document.settings import Settings
+from turnsketch.job import Job
+from turnsketch.plan_records import Finding, Pass, Plan, SetupPlan
+from turnsketch.shop.records import Shop
+
+if TYPE_CHECKING:
+    from turnsketch.part.outline_records import ResolvedPart
+
+__all__ = ["Session"]
+
+_RECOVERY_MS = 4000
+"""Unsaved work is put aside so long after the last edit."""
+
+
+class _JobStep(QUndoCommand):
+    """One named step: the document goes from one job to the next and back."""
+
+    def __init__(self, session: Session, job: Job, name: str) -> None:
+        super().__init__(name)
+        self._session = session
+        self._job: Job | None = job
+
+    def redo(self) -> None:
+        """Go forward; the first time this makes the step."""
+        document = self._session.document
+        if self._job is not None:
+            document.do(self._job, self.text())
+            self._job = None
+        else:
+            document.redo()
+        self._session.moved()
+
+    def undo(self) -> None:
+        """Go back."""
+        self._session.document.undo()
+        self._session.moved()
+
+
+class Session(QObject):
+    """The state of one window."""
+
+    job_changed = Signal(object)
+    """Job: after every edit, undo, redo and opening."""
+    job_dragged = Signal(object)
+    """Job: while something is being dragged, before it becomes a step."""
+    part_changed = Signal(object)
+    """Answer with the part, before its plan is there."""
+    planned = Signal(object)
+    """Answer with the plan, or with the reason why there is none."""
+    planning_changed = Signal(bool)
+    state_changed = Signal()
+    """Name, file, or whether it is saved."""
+    position_changed = Signal(int)
+    section_changed = Signal(int)
+    place_wanted = Signal(object)
+    """Finding whose place is to be shown."""
+    told = Signal(str)
+
+    def __init__(
+        self, document: OpenDocument, shop: Shop, settings: Settings, folder: Path
+    ) -> None:
+        super().__init__()
+        self.document = document
+        self.shop = shop
+        self.settings = settings
+        self.folder = folder
+        self.undo_stack = QUndoStack(self)
+        self.background = Background(shop, self)
+        self.answer: Answer | None = None
+        self.part: ResolvedPart | None = None
+        self.position = 0
+        self.section = 0
+        self._started = False
+        self._kept = QTimer(self, singleShot=True, interval=_RECOVERY_MS)
+        self._kept.timeout.connect(lambda: self.document.keep_recovery())
+        self.background.resolved.connect(self._resolved)
+        self.background.answered.connect(self._answered)
+
+    # The job
+
+    @property
+    def job(self) -> Job:
+        """The job as it stands."""
+        return self.document.job
+
+    @property
+    def recovery_folder(self) -> Path:
+        """Where copies of unsaved work go."""
+        return self.folder / "recovery"
+
+    def start(self) -> None:
+        """Begin to plan: called once the window has been painted."""
+        if not self._started:
+            self._started = True
+            self._ask()
+
+    def edit(self, job: Job, name: str) -> None:
+        """Make `job` the present state as one named step; a suggested blank moves along."""
+        if job == self.job:
+            return
+        job = following(self.job, job, self.shop)
+        self.undo_stack.push(_JobStep(self, job, name))
+
+    def moved(self) -> None:
+        """Tell everyone that another job is the present one (after an edit, undo or redo)."""
+        self._kept.start()
+        self._show()
+
+    def replace_document(self, document: OpenDocument) -> None:
+        """Take another document in the place of this one."""
+        self.undo_stack.clear()
+        self.document = document
+        self.answer, self.part, self.position, self.section = None, None, 0, 0
+        self._show()
+        self.position_changed.emit(0)
+
+    def _show(self) -> None:
+        self.job_changed.emit(self.job)
+        self.state_changed.emit()
+        if self._started:
+            self._ask()
+
+    # Part and plan
+
+    @property
+    def plan(self) -> Plan | None:
+        """The plan of the present job; while a new one is worked out, the one before."""
+        return self.answer.plan if self.answer is not None else None
+
+    @property
+    def current(self) -> bool:
+        """Whether the plan belongs to the job as it stands now."""
+        return self.answer is not None and self.answer.job == self.job
+
+    @property
+    def passes(self) -> list[tuple[SetupPlan, Pass]]:
+        """All passes in order, each with its setup."""
+        plan = self.plan
+        return [] if plan is None else [(s, p) for s in plan.setups for p in s.passes]
+
+    def _ask(self) -> None:
+        if not self.job.part.sections:
+            self.answer = Answer(self.background.newest, self.job)
+            self.part = None
+            self.planned.emit(self.answer)
+            return
+        self.planning_changed.emit(True)
+        self.background.ask(self.job)
+
+    def _resolved(self, answer: Answer) -> None:
+        if answer.number == self.background.newest and answer.job == self.job:
+            self.part = answer.part
+            self.part_changed.emit(answer)
+
+    def _answered(self, answer: Answer) -> None:
+        if answer.number != self.background.newest or answer.job != self.job:
+            return
+        self.answer, self.part = answer, answer.part
+        self.planning_changed.emit(False)
+        self.planned.emit(answer)
+        self.go_to(min(self.position, len(self.passes)), always=True)
+
+    # What is chosen
+
+    def go_to(self, position: int, *, always: bool = False) -> None:
+        """Show the work after so many passes; 0 is the blank."""
+        position = max(0, min(position, len(self.passes)))
+        if always or position != self.position:
+            self.position = position
+            self.position_changed.emit(position)
+
+    def go_to_pass(self, setup: int, number: int) -> None:
+        """Show the work after one pass of a setup."""
+        for position, (plan, made) in enumerate(self.passes, 1):
+            if plan.number == setup and made.number == number:
+                self.go_to(position)
+                return
+
+    def choose_section(self, number: int) -> None:
+        """Make a section of the print the chosen one; 0: none."""
+        if number != self.section:
+            self.section = number
+            self.section_changed.emit(number)
+
+    def show_finding(self, finding: Finding) -> None:
+        """Take slider and board to where a finding is."""
+        if finding.pass_number is not None:
+            self.go_to_pass(finding.setup or 1, finding.pass_number)
+        self.place_wanted.emit(finding)
+
+    def close(self) -> None:
+        """End the worker and all timers."""
+        self._kept.stop()
+        self.undo_stack.blockSignals(True)  # it tells of its own end
+        self.background.close()

@@ -1,0 +1,229 @@
+"""What the menus do with the window; the table of commands names these methods."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from turnsketch.desk.text import tr
+
+if TYPE_CHECKING:
+    from turnsketch.desk.board_panel import BoardPanel, Mode
+    from turnsketch.desk.charts import ChartsWindow
+    from turnsketch.desk.findings_panel import FindingsPanel
+    from turnsketch.desk.holding_panel import HoldingPanel
+    from turnsketch.desk.pass_panel import PassPanel
+    from turnsketch.desk.print_panel import PrintPanel
+    from turnsketch.desk.session import Session
+    from turnsketch.desk.strip import StripPanel
+    from turnsketch.desk.theme import Theme
+    from turnsketch.document.settings import ThemeChoice
+
+__all__ = ["WindowCommands"]
+
+
+class WindowCommands:
+    """Methods of the main window, one for each command that is not about files."""
+
+    session: Session
+    theme: Theme
+    charts: ChartsWindow | None
+    print_panel: PrintPanel
+    holding_panel: HoldingPanel
+    board_panel: BoardPanel
+    pass_panel: PassPanel
+    findings_panel: FindingsPanel
+    strip: StripPanel
+
+    # Edit
+
+    def undo(self) -> None:
+        """Go one step back."""
+        self.session.undo_stack.undo()
+
+    def redo(self) -> None:
+        """Go one step forward again."""
+        self.session.undo_stack.redo()
+
+    def insert_section(self) -> None:
+        """Put a section before the chosen one."""
+        self.print_panel.insert_section(max(0, self.session.section - 1))
+
+    def delete_section(self) -> None:
+        """Take the chosen section out."""
+        if self.session.section:
+            self.print_panel.delete_section(self.session.section - 1)
+
+    # Draw
+
+    def mode_choose(self) -> None:
+        """Choose and move things on the board."""
+        self._set_mode("choose")
+
+    def mode_draw(self) -> None:
+        """Draw the outline."""
+        self._set_mode("draw")
+
+    def mode_dimension(self) -> None:
+        """Pick things and type the print's text."""
+        self._set_mode("dimension")
+
+    def mode_scale(self) -> None:
+        """Set the scale of the picture below: two clicks, then the length between them."""
+        self._set_mode("scale")
+
+    def lay_print_below(self) -> None:
+        """Lay a scanned or photographed print under the drawing; the file is not copied."""
+        from turnsketch.desk.dialogs import ask_open_path, complain
+        from turnsketch.errors import InputError
+
+        kinds = tr("Pictures") + " (*.png *.jpg *.jpeg)"
+        title = tr("Picture of the print")
+        path = ask_open_path(self._window, title, self._window.files.folder, kinds)
+        if path is None:
+            return
+        try:
+            self.board_panel.board.set_underlay(path)
+        except InputError as error:
+            complain(self._window, error.what, error.where)
+            return
+        self._set_mode("scale")
+
+    def fade_print(self) -> None:
+        """Make the picture below fainter, then hide it, then show it again."""
+        underlay = self.board_panel.board.underlay
+        steps = (1.0, 0.45, 0.2, 0.0)
+        weaker = [step for step in steps if step < underlay.opacity() - 0.01]
+        underlay.setOpacity(weaker[0] if weaker else steps[0])
+
+    def _set_mode(self, mode: Mode) -> None:
+        self.board_panel.board.set_mode(mode)
+        self.board_panel.board.setFocus()
+
+    # Blank and passes
+
+    def suggest_blank(self) -> None:
+        """Take the bar, length and grip that the program would take."""
+        self.holding_panel.take_suggestion()
+
+    def next_pass(self) -> None:
+        """Go one pass on."""
+        self.strip.step(1)
+
+    def previous_pass(self) -> None:
+        """Go one pass back."""
+        self.strip.step(-1)
+
+    def first_pass(self) -> None:
+        """Show the blank."""
+        self.session.go_to(0)
+
+    def last_pass(self) -> None:
+        """Show the finished part."""
+        self.session.go_to(len(self.session.passes))
+
+    def play(self) -> None:
+        """Play the passes, or stop."""
+        self.strip.toggle_play()
+
+    def propose_operations(self) -> None:
+        """Give the list of operations back to the program."""
+        from turnsketch.desk.operation_edits import with_list
+
+        self.session.edit(with_list(self.session.job, None), tr("Operations as proposed"))
+
+    def show_charts(self) -> None:
+        """Open the window with the charts."""
+        if self.charts is None:
+            from turnsketch.desk.charts import ChartsWindow
+
+            self.charts = ChartsWindow(self.session, self._window)
+        self.charts.set_theme(self.theme)
+        self.charts.show()
+        self.charts.raise_()
+
+    # View
+
+    def fit(self) -> None:
+        """Show the whole drawing."""
+        self.board_panel.board.fit()
+
+    def view_drawn(self) -> None:
+        """Show the work as a drawing shows it."""
+        self.board_panel.board.set_stand_at_lathe(False)
+
+    def view_at_lathe(self) -> None:
+        """Show the work as one stands at the lathe."""
+        self.board_panel.board.set_stand_at_lathe(True)
+
+    def go_print(self) -> None:
+        """Take the keyboard to the table of sections."""
+        table = self.print_panel.table
+        table.setFocus()
+        if not table.currentIndex().isValid():
+            table.setCurrentIndex(self.print_panel.model.index(0, 1))
+
+    def go_blank(self) -> None:
+        """Take the keyboard to the blank."""
+        self.holding_panel.diameter.setFocus()
+        self.holding_panel.diameter.selectAll()
+
+    def go_board(self) -> None:
+        """Take the keyboard to the board."""
+        self.board_panel.board.setFocus()
+
+    def go_passes(self) -> None:
+        """Take the keyboard to the passes."""
+        self.pass_panel.focus_page(0)
+
+    def go_operations(self) -> None:
+        """Take the keyboard to the operations."""
+        self.pass_panel.focus_page(1)
+
+    def go_findings(self) -> None:
+        """Take the keyboard to the findings."""
+        panel = self.findings_panel
+        panel.list.setFocus()
+        if panel.list.currentRow() < 0 and panel.findings:
+            panel.list.setCurrentRow(0)
+
+    def go_pictures(self) -> None:
+        """Take the keyboard to the job in pictures."""
+        self.strip.row.setFocus()
+
+    def theme_system(self) -> None:
+        """Follow the platform's colours."""
+        self._set_theme("system")
+
+    def theme_light(self) -> None:
+        """Ink on paper."""
+        self._set_theme("light")
+
+    def theme_dark(self) -> None:
+        """For a dim room."""
+        self._set_theme("dark")
+
+    def _set_theme(self, choice: ThemeChoice) -> None:
+        import msgspec
+
+        session = self.session
+        session.settings = msgspec.structs.replace(session.settings, theme=choice)
+        session.settings.saved(session.folder)
+        self._window.apply_theme()
+
+    # Help
+
+    def show_keys(self) -> None:
+        """Show all keys."""
+        from turnsketch.desk.about import KeysBox
+
+        KeysBox(self._window).exec()
+
+    def show_about(self) -> None:
+        """Show what the program is made of."""
+        from turnsketch.desk.about import AboutBox
+
+        AboutBox(self._window).exec()
+
+    @property
+    def _window(self) -> Any:
+        return self
