@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 from pathlib import Path
 
+import msgspec
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -14,7 +15,7 @@ from tests.pipeline.fitting import LATHES, Bench, fitting_jobs
 from turnsketch.checking.replay import replay
 from turnsketch.document.demo import demo_names, load_demo
 from turnsketch.document.files import load, save
-from turnsketch.job import Job
+from turnsketch.job import Job, Operation
 from turnsketch.pipeline import Planner
 
 # A plan is planned twice and replayed four times: few examples, but every check on each of them.
@@ -76,3 +77,52 @@ def test_a_saved_job_comes_back_equal(
     path: Path = tmp_path_factory.mktemp("jobs") / "drawn.job.json"
     save(job, path)
     assert load(path) == job
+
+
+HANDS = (2, 3, 4, 5, 9, 10)
+"""Right, left, neutral, two round noses, a pointed bit: numbers in the demo shop."""
+
+
+def _nothing_is_hurt(job: Job) -> None:
+    """What must hold of a plan whose tools were chosen without a thought for the part."""
+    plan = Planner().plan(job)
+    exact, read = replay(plan), replay(plan, as_read=True)
+    invariants.no_event(exact)
+    invariants.events_within(read, invariants.half_step_mm(plan, job.lathe))
+    invariants.volumes_add_up(plan)
+    invariants.passes_join_up(plan)
+    invariants.left_overs_are_explained(plan)
+    invariants.readings_reproduce_moves(plan, job.lathe)
+
+
+@given(
+    data=st.data(),
+    bench=st.sampled_from(LATHES),
+    rougher=st.sampled_from((1, 3, 5, 9)),
+    finisher=st.sampled_from(HANDS),
+)
+@_drawn()
+def test_tools_of_every_hand(
+    data: st.DataObject, bench: Bench, rougher: int, finisher: int
+) -> None:
+    job = data.draw(fitting_jobs(bench))
+    operations = (
+        Operation("face", 1),
+        Operation("rough", 1),
+        Operation("rough", rougher),
+        Operation("finish", finisher),
+        Operation("part off", 7),
+    )
+    setup = msgspec.structs.replace(job.setups[0], operations=operations)
+    _nothing_is_hurt(msgspec.structs.replace(job, setups=(setup,)))
+
+
+@given(data=st.data(), bench=st.sampled_from(LATHES))
+@_drawn()
+def test_work_on_the_centre(data: st.DataObject, bench: Bench) -> None:
+    job = data.draw(fitting_jobs(bench))
+    setup = job.setups[0]
+    holding = msgspec.structs.replace(setup.holding, centre=True)
+    part = msgspec.structs.replace(job.part, centre_hole="allowed")
+    setups = (msgspec.structs.replace(setup, holding=holding),)
+    _nothing_is_hurt(msgspec.structs.replace(job, part=part, setups=setups))
