@@ -16,10 +16,12 @@ import pytest
 
 from tests.malformed import malformed_jobs
 from turnsketch.cli import main
-from turnsketch.console import Console, fitted, one_line
+from turnsketch.cli_shop import shop_lines
+from turnsketch.console import Console, counted, fitted, one_line
 from turnsketch.document.demo import demo_names, load_demo
 from turnsketch.document.files import dumps, load
 from turnsketch.plan_records import Plan
+from turnsketch.shop.files import demo_shop
 
 ENCODINGS = ("ascii", "latin-1", "cp1252", "cp437", "utf-8", "utf-16-le")
 Capture = pytest.CaptureFixture[str]
@@ -46,7 +48,7 @@ def run(
 def outputs(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, int]:
     """Plan one demo part into every kind of file."""
     folder = tmp_path_factory.mktemp("out")
-    options = [f"--{kind}={folder / kind}" for kind in ("pdf", "csv", "json")]
+    options = [f"--{kind}={folder / f'part.{kind}'}" for kind in ("pdf", "csv", "json")]
     status = main(["plan", "stepped_pin", *options, f"--picture={folder / 'part.svg'}"])
     return folder, status
 
@@ -54,16 +56,18 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, int]:
 def test_plan_writes_every_file(outputs: tuple[Path, int]) -> None:
     folder, status = outputs
     assert status == 0
-    assert (folder / "pdf").read_bytes().startswith(b"%PDF")
+    assert (folder / "part.pdf").read_bytes().startswith(b"%PDF")
     assert b"<svg" in (folder / "part.svg").read_bytes()
-    plan = msgspec.json.decode((folder / "json").read_bytes(), type=Plan)
+    plan = msgspec.json.decode((folder / "part.json").read_bytes(), type=Plan)
     assert plan.format == "turnsketch-plan"
-    assert (folder / "csv").read_bytes().count(b"\n") > plan.totals.passes
-    assert sorted(p.name for p in folder.iterdir()) == ["csv", "json", "part.svg", "pdf"]
+    assert (folder / "part.csv").read_bytes().count(b"\n") > plan.totals.passes
+    assert sorted(p.name for p in folder.iterdir()) == [
+        f"part.{kind}" for kind in ("csv", "json", "pdf", "svg")
+    ]
 
 
 def test_the_json_has_the_fields_of_the_outside_contract(outputs: tuple[Path, int]) -> None:
-    plan = json.loads((outputs[0] / "json").read_bytes())
+    plan = json.loads((outputs[0] / "part.json").read_bytes())
     top = {"format", "version", "job", "mark", "display_units", "setups", "finished"}
     assert top | {"finished_as_read", "findings", "totals"} <= set(plan)
     assert re.fullmatch("[0-9a-f]{8}", plan["mark"])
@@ -133,14 +137,88 @@ def test_a_shop_file_may_be_given(tmp_path: Path, capsys: Capture) -> None:
     bad = tmp_path / "shop.json"
     bad.write_text('{"format": "turnsketch-shop", "version": 1, "colour": "green"}')
     assert main(["check", "stepped_pin", "--shop", str(bad)]) == 2
-    expected = f'turnsketch: {bad}: the field "colour" is not known here'
-    assert lines_of(capsys.readouterr().err) == [expected]
+    expected = f'turnsketch: {bad}: the field "colour" is not known here; it may be "format", '
+    (line,) = lines_of(capsys.readouterr().err)
+    assert line.startswith(expected)
+    assert line.endswith('"clearances" or "limits"')
     bad.write_text('{"format": "turnsketch-shop", "version": 1}')
     assert main(["check", "stepped_pin", "--shop", str(bad)]) == 2
     assert "lathe" in capsys.readouterr().err
 
 
 # The other verbs
+
+
+def test_the_shop_is_listed_with_every_name_that_a_job_may_use(capsys: Capture) -> None:
+    assert main(["shop"]) == 0
+    printed = capsys.readouterr().out
+    shop = demo_shop()
+    names = [*(m.name for m in shop.lathes), *(c.name for c in shop.chucks)]
+    names += [*(d.name for d in shop.drivers), *(t.name for t in shop.tools)]
+    names += [m.name for m in shop.materials]
+    assert [name for name in names if name not in printed] == []
+    for bar in shop.bars:
+        assert re.search(rf"^{re.escape(bar.size)} +{bar.skin}", printed, re.MULTILINE)
+    assert [line for line in lines_of(printed) if len(line) > 100] == []
+
+
+def test_a_shop_with_nothing_in_it_is_listed_too(tmp_path: Path, capsys: Capture) -> None:
+    bare = tmp_path / "shop.json"
+    bare.write_text('{"format": "turnsketch-shop", "version": 1, "name": "Bare"}')
+    assert main(["shop", "--shop", str(bare)]) == 0
+    assert capsys.readouterr().out.count("none") == 5
+
+
+def test_the_table_of_a_shop_is_aligned() -> None:
+    for fit in (str, lambda text: fitted(text, "ascii")):
+        lines = list(shop_lines(demo_shop(), fit))
+        start = next(i for i, line in enumerate(lines) if line.startswith("LATHES"))
+        column = lines[start].index("swing")
+        for line in lines[start + 1 : start + 1 + len(demo_shop().lathes)]:
+            assert line[column - 1] == " "
+            assert line[column] != " "
+
+
+@pytest.mark.parametrize(
+    ("where", "said"),
+    [
+        ("part.sections[1].diameter", "part.sections[1].diameter (section 2)"),
+        ("setups[0].operations[2].depth", "setups[0].operations[2].depth (setup 1, operation 3)"),
+        ("setups[0].sections[1]", "setups[0].sections[1] (setup 1, entry 2)"),
+        (
+            "setups[0].operations[1] (rough)",
+            "setups[0].operations[1] (rough; setup 1, operation 2)",
+        ),
+        ("job: part.sections[1]", "job: part.sections[1] (section 2)"),
+        ("tools[3]", "tools[3] (entry 4)"),
+        ("units", "units"),
+    ],
+)
+def test_a_path_that_counts_from_0_is_said_from_1(where: str, said: str) -> None:
+    assert counted(where) == said
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (('"grip": "25"', '"grip": "-25"'), "grip must be more than zero"),
+        (('"grip": "25"', '"gripp": "25"'), 'did you mean "grip"?'),
+        (('"grip": "25"', '"grip": 25'), 'write "25" in quotes'),
+        (('"units": "mm"', '"units": "cm"'), 'give "inch" or "mm"'),
+        (('"25 h6"', '"25 h6 6"'), 'after "25 h6" there is "6" too much'),
+        (('"25 h6"', '"25 h66"'), "sections[1].diameter (section 2): "),
+    ],
+)
+def test_a_slip_of_a_trainee_gets_its_remedy(
+    change: tuple[str, str], said: str, tmp_path: Path, capsys: Capture
+) -> None:
+    text = dumps(load_demo("stepped_pin")).decode("utf-8")
+    assert text.count(change[0]) >= 1
+    job = tmp_path / "slip.job.json"
+    job.write_text(text.replace(*change, 1), encoding="utf-8")
+    assert main(["check", str(job)]) == 2
+    (line,) = lines_of(capsys.readouterr().err)
+    assert said in line
 
 
 def test_schema_prints_json(capsys: Capture) -> None:
@@ -170,6 +248,10 @@ def test_demo_lists_shows_and_copies(tmp_path: Path, capsys: Capture) -> None:
         (["plan", "."], ".: this is a folder"),
         (["plan", "knob", "--paper", "A3"], "--paper"),
         (["plan", "knob", "--picture", "x.bmp"], ".svg"),
+        (["plan", "knob", "--pdf", "x.txt"], 'x.txt: the name of a pass sheet ends in ".pdf"'),
+        (["plan", "knob", "--csv", "x.xls"], 'ends in ".csv"'),
+        (["plan", "knob", "--json", "plan"], 'ends in ".json"'),
+        (["shop", "--shop", "none.json"], "none.json: there is no such shop file"),
         (["plan", "knob", "--pdf", "no/such/folder/x.pdf"], "no/such/folder/x.pdf"),
         (["plan", "knob", "--shop", "none.json"], "none.json: there is no such shop file"),
         (["plan", "knob", "extra"], "extra"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import math
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import msgspec
 import pytest
@@ -21,6 +21,7 @@ KIND = FileKind("test file", "test", 2)
 class Inner(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     size: float = 0.0
     count: int = 0
+    side: Literal["left", "right"] = "left"
 
 
 class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -28,6 +29,7 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     version: int
     items: tuple[Inner, ...] = ()
     text: str = ""
+    at: tuple[int, Inner] | None = None
 
 
 def read(body: str) -> Record:
@@ -104,6 +106,43 @@ def test_refuses_files_that_are_none(data: bytes, words: str) -> None:
     with pytest.raises(InputError) as caught:
         read_record(data, KIND, Record)
     assert words in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        ('{"a": 1,\n "b": [1,\n 2,\n ]}', "remove the comma at the end of line 3"),
+        ('{"a": 1,\n "b": 2,\n\n}', "remove the comma at the end of line 2"),
+        ('{"a": 1,\n lathe: "x"}', "the name of a field stands in double quotes"),
+        ("{\"a\": 'x'}", "straight double quotes"),
+        ('{"a": \u201cx\u201d}', "straight double quotes"),
+        ('{"a": 1\n "b": 2}', "a comma is missing at the end of line 1"),
+        ('{"a" 1}', "a colon is missing"),
+        ('{"a": mild steel}', "a text without double quotes"),
+        ('{"a": 1} x', "after the last bracket"),
+    ],
+)
+def test_what_is_no_json_gets_its_remedy(data: str, words: str) -> None:
+    with pytest.raises(InputError) as caught:
+        read_record(data.encode("utf-8"), KIND, Record)
+    assert words in caught.value.what
+    assert caught.value.where.startswith("line ")
+
+
+@pytest.mark.parametrize(
+    ("body", "words"),
+    [
+        (', "items": [{"siez": 1}]', 'did you mean "size"?'),
+        (', "items": [{"colour": 1}]', 'it may be "size", "count" or "side"'),
+        (', "items": [{"side": "lift"}]', 'give "left" or "right"; did you mean "left"?'),
+        (', "items": [{"side": "top"}]', 'give "left" or "right"'),
+        (', "text": 25', 'found the number 25: write "25" in quotes'),
+        (', "text": true', "expected text, found true or false"),
+        (', "at": [1, {"siez": 2}]', 'did you mean "size"?'),
+    ],
+)
+def test_what_was_meant_is_proposed(body: str, words: str) -> None:
+    assert words in fault(body).what
 
 
 def test_brackets_inside_text_do_not_count_as_nesting() -> None:

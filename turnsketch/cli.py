@@ -10,11 +10,11 @@ import argparse
 import os
 import sys
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NoReturn
 
-from turnsketch.console import Console, one_line
+from turnsketch.console import Console, counted, one_line
 from turnsketch.errors import InputError, TurnSketchError
 from turnsketch.version import VERSION
 
@@ -51,6 +51,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         status = _run(sys.argv[1:] if arguments is None else arguments, out, err)
         out.close()
+    except InputError as error:
+        return _failed(err, str(InputError(error.what, counted(error.where))))
     except TurnSketchError as error:
         return _failed(err, str(error))
     except KeyboardInterrupt:
@@ -115,6 +117,10 @@ def _parser() -> _Parser:
     _job_arguments(check)
     check.set_defaults(run=_check)
 
+    shop = verbs.add_parser("shop", help="list the lathes, chucks, tools and materials of a shop")
+    _shop_argument(shop)
+    shop.set_defaults(run=_list_shop)
+
     schema = verbs.add_parser("schema", help="print the JSON Schema of a file")
     schema.add_argument("name", choices=("job", "plan", "shop"))
     schema.set_defaults(run=_schema)
@@ -131,12 +137,16 @@ def _parser() -> _Parser:
     return parser
 
 
-_VERBS: Final = ("plan", "check", "schema", "demo", "convert")
+_VERBS: Final = ("plan", "check", "shop", "schema", "demo", "convert")
 _OPTIONS: Final = ("-h", "--help", "--version")
 
 
 def _job_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("job", metavar="JOB", help="a job file, or the name of a demo part")
+    _shop_argument(parser)
+
+
+def _shop_argument(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--shop", metavar="FILE", help="a shop file; the built-in shop when omitted"
     )
@@ -160,8 +170,8 @@ def _desk(arguments: Sequence[str]) -> int:
 def _plan(options: argparse.Namespace, out: Console, err: Console) -> int:
     from turnsketch.cli_tables import plan_lines
 
-    wanted = [options.pdf, options.csv, options.json, options.picture]
-    _check_targets([path for path in wanted if path is not None], options.picture)
+    wanted = {name: path for name in _ENDINGS if (path := getattr(options, name)) is not None}
+    _check_targets(wanted)
     job, shop = _job(options.job), _shop(options.shop)
     plan = _planned(job, shop, options.job)
     for path, make in (
@@ -172,7 +182,7 @@ def _plan(options: argparse.Namespace, out: Console, err: Console) -> int:
     ):
         if path is not None:
             _deliver(path, make, out)
-    table = err if "-" in wanted else out
+    table = err if "-" in wanted.values() else out
     for line in plan_lines(plan, table.fit):
         table.line(line)
     return _status(plan)
@@ -185,6 +195,14 @@ def _check(options: argparse.Namespace, out: Console, err: Console) -> int:
     for line in findings_lines(plan, out.fit):
         out.line(line)
     return _status(plan)
+
+
+def _list_shop(options: argparse.Namespace, out: Console, err: Console) -> int:
+    from turnsketch.cli_shop import shop_lines
+
+    for line in shop_lines(_shop(options.shop), out.fit):
+        out.line(line)
+    return DONE
 
 
 def _schema(options: argparse.Namespace, out: Console, err: Console) -> int:
@@ -254,17 +272,36 @@ def _planned(job: Job, shop: Shop, name: str) -> Plan:
     return made
 
 
-def _check_targets(targets: Sequence[str], picture: str | None) -> None:
+_ENDINGS: Final = {
+    "pdf": ("a pass sheet", (".pdf",)),
+    "csv": ("a table of passes", (".csv",)),
+    "json": ("a plan for other programs", (".json",)),
+    "picture": ("a picture file", (".svg", ".png")),
+}
+"""Of each file that can be asked for: its name and how its own name ends."""
+
+
+def _check_targets(targets: Mapping[str, str]) -> None:
     """Refuse, before the work is done, files that could not be written after it."""
-    if targets.count("-") > 1:
+    if list(targets.values()).count("-") > 1:
         raise InputError('only one of the files can go to standard output ("-")')
-    if picture not in (None, "-") and Path(str(picture)).suffix.lower() not in (".svg", ".png"):
-        raise InputError('a picture file ends in ".svg" or ".png"', str(picture))
-    for target in targets:
+    for option, (what, endings) in _ENDINGS.items():
+        target = targets.get(option, "-")
+        if target == "-" or _device(target):
+            continue
+        if Path(target).suffix.lower() not in endings:
+            told = " or ".join(f'"{ending}"' for ending in endings)
+            raise InputError(f"the name of {what} ends in {told}", target)
+    for target in targets.values():
         if target != "-" and not Path(target).parent.is_dir():
             raise InputError("there is no such folder to write into", target)
         if os.path.isdir(target):
             raise InputError("this is a folder, not a file to write", target)
+
+
+def _device(target: str) -> bool:
+    """Return whether a pipe or a device stands there: its name says nothing of what goes in."""
+    return os.path.exists(target) and not os.path.isfile(target) and not os.path.isdir(target)
 
 
 def _deliver(target: str, make: Callable[[Path], None], out: Console) -> None:

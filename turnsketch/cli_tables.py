@@ -6,7 +6,8 @@ import textwrap
 from collections.abc import Callable, Iterator, Sequence
 from typing import Final
 
-from turnsketch.plan_records import Finding, Pass, Plan, Reading, SetupPlan
+from turnsketch.plan_records import Finding, Pass, Plan, SetupPlan
+from turnsketch.sheet.motions import main_readings
 from turnsketch.units import INCH_MM, from_mm
 
 __all__ = ["findings_lines", "plan_lines", "sorted_findings", "totals_lines"]
@@ -52,7 +53,7 @@ def _size(plan: Plan, value_mm: float) -> str:
 
 
 def _row(plan: Plan, step: Pass) -> tuple[str, ...]:
-    before, after = _main_cut(step)
+    before, after = main_readings(step)
     number = _number(plan)
     speed = f"{step.rpm:.0f}"
     if step.surface_speed_m_min is not None:
@@ -86,23 +87,6 @@ def _number(plan: Plan) -> Callable[[float], str]:
         return text.removeprefix("-") if float(text) == 0 else text
 
     return write
-
-
-def _main_cut(step: Pass) -> tuple[Reading, Reading]:
-    """Return the readings before and after the longest cut of a pass: the one that matters."""
-    readings = (step.start_reading, *step.readings)
-    cuts = [i for i, move in enumerate(step.moves) if move.kind != "position"]
-    if not cuts:
-        return readings[0], readings[-1]
-
-    def way(index: int) -> float:
-        a, b = readings[index], readings[index + 1]
-        return abs(b.x - a.x) / 2 + abs(b.z - a.z)
-
-    if step.direction in ("taper", "arc", "steps"):
-        return readings[cuts[0]], readings[cuts[-1] + 1]
-    longest = max(cuts, key=way)
-    return readings[longest], readings[longest + 1]
 
 
 def _table(rows: Sequence[Sequence[str]], fit: Fit) -> Iterator[str]:

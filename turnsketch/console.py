@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
 from typing import BinaryIO, Final, TextIO
 
 from turnsketch.errors import InputError
 
-__all__ = ["Console", "fitted", "one_line"]
+__all__ = ["Console", "counted", "fitted", "one_line"]
 
 _OTHER_LETTERS: Final = {
     "Ø": "dia ",
@@ -61,6 +62,28 @@ def _letter(letter: str, encoding: str) -> str:
 def one_line(text: str) -> str:
     """Return `text` on one line, without control codes (a file's name may hold both)."""
     return "".join(c if c.isprintable() or c > "\uffff" else "?" for c in " ".join(text.split()))
+
+
+_COUNTED: Final = {
+    "sections": "section",
+    "setups": "setup",
+    "operations": "operation",
+    "lengths": "length",
+}
+_INDEX: Final = re.compile(r"(\w+)\[(\d+)\]")
+
+
+def counted(where: str) -> str:
+    """Return a path with its places counted from 1 behind it: "part.sections[1] (section 2)"."""
+    said: list[str] = []
+    for match in _INDEX.finditer(where):
+        name = _COUNTED.get(match[1], "entry")
+        if match[1] == "sections" and said:  # section numbers, listed in a setup
+            name = "entry"
+        said.append(f"{name} {int(match[2]) + 1}")
+    if said and where.endswith(")"):
+        return f"{where[:-1]}; {', '.join(said)})"
+    return f"{where} ({', '.join(said)})" if said else where
 
 
 class Console:

@@ -19,6 +19,7 @@ from typing import Any, TypeVar, cast
 import msgspec
 
 from turnsketch.errors import InputError
+from turnsketch.json_advice import did_you_mean, fields_at, not_json, values_at
 
 __all__ = ["FileKind", "in_file", "inside", "normalised", "pretty", "read_file", "read_record"]
 
@@ -199,7 +200,7 @@ def _parsed(text: str, kind: FileKind) -> Any:
             raise InputError(
                 f"the file stops in the middle: the rest of the {kind.words} is missing", where
             ) from None
-        raise InputError(f"this is not JSON ({_lower(error.msg)})", where) from None
+        raise InputError(f"this is not JSON: {not_json(text, error)}", where) from None
     return _clean(tree, "")
 
 
@@ -271,27 +272,40 @@ def _converted(tree: Any, record: type[T]) -> T:
     except msgspec.ValidationError as error:
         message, _, path = str(error).partition(" - at `")
         where = path.rstrip("`").removeprefix("$").removeprefix(".")
-        raise InputError(_plain(message, tree, where), where) from None
+        raise InputError(_plain(message, tree, where, record), where) from None
 
 
-def _plain(message: str, tree: Any, where: str) -> str:
+def _plain(message: str, tree: Any, where: str, record: type) -> str:
     """Put the record reader's message into plain words."""
     unknown = re.fullmatch(r"Object contains unknown field `(.*)`", message, re.DOTALL)
     if unknown:
-        return f"the field {_quoted(unknown.group(1))} is not known here"
+        name = unknown.group(1)
+        known = fields_at(record, where)
+        return f"the field {_quoted(name)} is not known here" + did_you_mean(name, known)
     missing = re.fullmatch(r"Object missing required field `(.*)`", message)
     if missing:
         return f'the field "{missing.group(1)}" is missing'
     if message.startswith("Invalid enum value"):
-        return f"{_shown(_value_at(tree, where))} is none of the values that may stand here"
+        value = _value_at(tree, where)
+        known = values_at(record, where)
+        told = "none of the values that may stand here" + did_you_mean(str(value), known, all_=True)
+        return f"{_shown(value)} is {told}"
     length = re.fullmatch(r"Expected `array` of length (\d+), got (\d+)", message)
     if length:
         return f"expected {length.group(1)} values in the list, found {length.group(2)}"
     wrong = re.fullmatch(r"Expected `(.*)`, got `(.*)`", message)
     if wrong:
         expected = " or ".join(_WORDS.get(word, word) for word in wrong.group(1).split(" | "))
-        return f"expected {expected}, found {_WORDS.get(wrong.group(2), wrong.group(2))}"
+        found = _WORDS.get(wrong.group(2), wrong.group(2))
+        value = _value_at(tree, where)
+        if "str" in wrong.group(1).split(" | ") and _is_number(value):
+            return f'expected text, found the number {value}: write "{value}" in quotes'
+        return f"expected {expected}, found {found}"
     return _lower(message)
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
 
 
 def _value_at(tree: Any, where: str) -> Any:

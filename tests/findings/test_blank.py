@@ -4,7 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from tests.findings.cases import PIN, ROLLER, SHOP, but, codes, one, with_blank, with_lathe
+from tests.findings.cases import (
+    PIN,
+    ROLLER,
+    SHOP,
+    but,
+    codes,
+    one,
+    with_blank,
+    with_holding,
+    with_lathe,
+)
 
 
 def test_a_bar_thinner_than_the_part_is_a_stop_and_names_a_bar_that_will_do() -> None:
@@ -36,8 +46,15 @@ def test_a_blank_short_by_less_than_the_blade_is_a_caution() -> None:
 
 
 def test_one_cause_is_told_once() -> None:
-    short = codes(with_blank(PIN, length="60"))
-    assert not {"jaws-in-the-cut", "near-the-jaws", "left-over-jaws", "no-pass"} & set(short)
+    assert "no-pass" not in codes(with_blank(PIN, length="60"))
+
+
+def test_the_grip_that_is_left_is_said_with_the_length() -> None:
+    assert (
+        "longer, and grip 15.00 mm" in one("blank-too-short", with_blank(PIN, length="85")).remedy
+    )
+    held = with_holding(with_blank(PIN, length="85"), grip="15")
+    assert "grip" not in one("blank-too-short", held).remedy
 
 
 def test_a_first_cut_in_the_black_skin_is_a_caution() -> None:

@@ -11,11 +11,13 @@ from tests.findings.cases import (
     but,
     codes,
     one,
+    planned,
     with_blank,
     with_holding,
     with_section,
     without,
 )
+from turnsketch.findings.words import passes_text
 
 
 def test_over_three_diameters_without_support_is_a_caution() -> None:
@@ -71,6 +73,37 @@ def test_a_part_that_reaches_into_the_jaws_is_a_stop() -> None:
     # the blade's 3 and the clearance of 2 must fit as well
     assert "grip 18.00 mm" in found.remedy
     assert found.z == pytest.approx(-66)
+
+
+@pytest.mark.parametrize("length", ["75", "80", "85", "86", "87", "90", "91.5"])
+def test_a_part_in_the_jaws_is_a_stop_however_short_the_blank(length: str) -> None:
+    found = one("jaws-in-the-cut", with_blank(PIN, length=length))
+    assert found.severity == "stop"
+    assert f"the part reaches {92 - float(length):.2f} mm into the jaws" in found.message
+
+
+def test_a_blank_too_short_for_the_least_grip_says_both_ways_out() -> None:
+    found = one("jaws-in-the-cut", with_blank(PIN, length="85"))
+    assert (
+        found.remedy == "cut the blank 12.00 mm longer, or 2.00 mm longer with a grip of 15.00 mm"
+    )
+    least = with_holding(with_blank(PIN, length="80"), grip="15")
+    assert one("jaws-in-the-cut", least).remedy == "cut the blank 7.00 mm longer"
+
+
+@pytest.mark.parametrize("length", ["60", "75", "85", "90", "95", "98"])
+def test_every_pass_beyond_the_line_is_named(length: str) -> None:
+    made = planned(with_blank(PIN, length=length))
+    (setup,) = made.setups
+    beyond = [
+        p.number
+        for p in setup.passes
+        if min((m.to.z for m in p.moves if m.kind != "position"), default=0.0)
+        < setup.never_beyond_z - 1e-6
+    ]
+    told = [f.message for f in made.findings if f.code == "near-the-jaws"]
+    assert len(told) == bool(beyond)
+    assert all(message.startswith(passes_text(beyond)) for message in told)
 
 
 def test_no_room_for_the_blade_is_a_caution_and_without_parting_none() -> None:

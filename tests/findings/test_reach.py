@@ -68,8 +68,21 @@ def test_a_back_that_no_right_hand_edge_reaches_is_a_caution() -> None:
     assert any(f.severity == "caution" and f.code != "left-over-nose" for f in kept), kept
 
 
-def test_jaws_are_named_once() -> None:
-    assert "left-over-jaws" not in codes(with_blank(PIN, length="90"))
+def test_metal_that_the_jaws_keep_is_told_beside_the_stop() -> None:
+    found = one("left-over-jaws", with_blank(PIN, length="90"))
+    assert found.severity == "caution"
+    assert "to Z-66.00" in found.message
+    assert found.z is not None
+    assert found.z > -66
+
+
+@pytest.mark.parametrize("length", ["60", "75", "85", "90", "95", "98", "117"])
+def test_every_left_over_is_in_a_finding(length: str) -> None:
+    made = planned(with_blank(PIN, length=length))
+    told = [f.message for f in made.findings if f.code.startswith("left-over")]
+    for left in made.finished.left_over:
+        ends = {f"Z{left.z[0]:.2f}", f"Z{left.z[1]:.2f}"}
+        assert any(end in message for message in told for end in ends), left
 
 
 @pytest.mark.parametrize(("height", "group"), [(0.3, "corner"), (1.0, "metal")])

@@ -14,6 +14,7 @@ from tests.findings.cases import (
     with_lathe,
     with_section,
 )
+from turnsketch.document.demo import load_demo
 
 
 def test_fewer_than_four_steps_are_a_caution() -> None:
@@ -91,3 +92,10 @@ def test_a_close_diameter_too_short_for_the_anvils_is_a_note() -> None:
     assert found.z == pytest.approx(-22)
     assert "short-to-measure" not in codes(with_section(PIN, 2, length="8"))
     assert "short-to-measure" not in codes(ROLLER)  # a caliper measures the rims
+
+
+def test_how_true_a_surface_runs_is_no_reading_of_z() -> None:
+    tied = planned(load_demo("slender_pin"))
+    assert tied.source is not None
+    assert tied.source.job.part.ties
+    assert not [f for f in tied.findings if "readout's Z" in f.message]

@@ -173,7 +173,7 @@ class TestKinds:
 
     def test_it_names_what_may_stand_here(self) -> None:
         sentence = refusal("R3", "mm", "diameter")
-        assert sentence == 'expected a diameter, such as "Ø25 h6": |R3'
+        assert sentence == 'expected a diameter, such as "Ø25 h6" (in "R3")'
 
     @pytest.mark.parametrize(
         ("text", "radius", "ball"),
@@ -349,7 +349,7 @@ class TestAngles:
 
     def test_an_angle_needs_its_sign(self) -> None:
         sentence = refusal("15", "mm", "angle", "ratio")
-        assert sentence == 'expected a degree sign after "15", such as "15°": 15|'
+        assert sentence == 'expected a degree sign after "15", such as "15°" (at the end of "15")'
 
 
 class TestTolerances:
@@ -451,9 +451,20 @@ class TestTolerances:
         refusal(text, "mm", "length")
 
     def test_the_sentence_shows_the_place(self) -> None:
-        expected = 'expected a tolerance after "25 +", such as "+0.02/-0.01": 25 +|x'
+        expected = 'expected a tolerance after "25 +", such as "+0.02/-0.01" (in "25 +x", at "x")'
         assert refusal("25 +x", "mm", "length") == expected
-        assert refusal("25 +0.02", "mm", "length").endswith(": 25 +0.02|")
+        assert refusal("25 +0.02", "mm", "length").endswith('(at the end of "25 +0.02")')
+        assert refusal("25 h6 6", "mm", "diameter") == 'after "25 h6" there is "6" too much'
+        assert refusal("-20", "mm", "length").endswith('write it without (in "-20")')
+
+    @given(st.text(max_size=12))
+    def test_no_mark_of_ours_stands_in_the_text_that_is_shown(self, text: str) -> None:
+        said = ""
+        try:
+            parse(text, "mm", {"length"})
+        except InputError as error:
+            said = error.what
+        assert "|" not in said or "|" in text
 
 
 WORDS = ("h6", "H7", "Ra", "in", "mm", "max", "incl", "aim", "ref", "dia", "µin", "deg")

@@ -1,4 +1,4 @@
-"""Rows must read as BENCH's five sample rows do."""
+"""Rows must read as five rows written out by hand for one part do."""
 
 from __future__ import annotations
 
@@ -133,7 +133,7 @@ def test_top_slide_goes_back_after_x_is_out() -> None:
     go, row, off = row_texts(step, NUMBERS, fresh_tool=False, slide="4t 19.1d")
     assert go.then == ("Z−57",)
     assert (row.setting, row.cut_to) == ("25.00", "slide to\n4t 19.1d")
-    assert row.then == ("X out 34", "slide back to 0")
+    assert row.then == ("X out until it shows 34", "slide back to 0")
     assert row.motions == MOST_MOTIONS
     assert off.then == ("Z+2",)
 
@@ -184,7 +184,7 @@ def test_a_shoulder_is_faced_before_the_slide_goes_back() -> None:
     )  # fmt: skip
     step = msgspec.structs.replace(step, taper=TaperSetting("top slide", 0.3, 8.382))
     row, off = row_texts(step, NUMBERS, fresh_tool=False, slide="4t 19.1d")
-    assert row.then == ("face out to X 40", "slide back to 0")
+    assert row.then == ("face out until it shows 40", "slide back to 0")
     assert row.motions == MOST_MOTIONS
     assert off.then == ("Z+2",)
 

@@ -91,7 +91,7 @@ def test_a_set_tool_only_checks_what_another_cut(pin: SheetInput) -> None:
 
 
 def test_a_warm_steel_part_reads_too_large(pin: SheetInput) -> None:
-    # BENCH, worked: Ø25 steel 20 K warm reads 0.006 large.
+    # Worked from common practice: Ø25 steel 20 K warm reads 0.006 large.
     steel = next(m for m in demo_shop().materials if m.name == "mild steel")
     _, row = stop(replace(pin, material=steel))
     assert "20 K warm it reads 0.006 too large" in row.words
@@ -238,7 +238,7 @@ def test_centre_lines_only_on_a_centre(pin: SheetInput) -> None:
     steel = next(m for m in demo_shop().materials if m.name == "mild steel")
     given = with_setup(replace(pin, job=job, material=steel), stick_out_mm=160.0)
     lines = " ".join(sheet_content(given).setups[0].preflight)
-    # BENCH, worked: 160 mm of steel grow 0.055 at 30 K.
+    # Worked from common practice: 160 mm of steel grow 0.055 at 30 K.
     assert "160 mm grow 0.055 at 30 K" in lines
     assert "half the difference is the tailstock's error" in lines
 
@@ -293,7 +293,7 @@ def test_cone_fit_line(pin: SheetInput) -> None:
     words = " ".join(detail.words)
     assert "feed in e × 0.1 on Ø (1.00 off: 0.100)" in words
     assert "touch the tool again: Z is lost by swivelling" in words
-    # BENCH, worked: 50 mm of travel at 1:10 moves the indicator 2.497 mm.
+    # Worked from common practice: 50 mm of travel at 1:10 moves the indicator 2.497 mm.
     assert 50 * math.sin(math.atan(0.05)) == pytest.approx(2.497, abs=5e-4)
     assert any(f.value.startswith("2.497 rise on 50 mm") for f in detail.facts)
 

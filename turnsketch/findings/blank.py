@@ -23,13 +23,15 @@ def blank_too_small(view: PlanView) -> Iterator[Finding]:
     if needed <= view.blank_diameter + 1e-6:
         return
     widest = max(view.part.sections, key=lambda s: max(s.front.r, s.back.r))
+    there = view.at(view.maker((widest.front.z + widest.back.z) / 2, widest.number))
     yield finding(
         "blank-too-small",
         "stop",
         f"the part needs Ø{view.text(needed)} ({widest.label}), "
         f"the blank has only Ø{view.text(view.blank_diameter)}",
         _thicker_bar(view, needed),
-        z=view.place(widest.front).z,
+        z=there.place(widest.front).z,
+        setup=there.setup.number,
     )
 
 
@@ -58,13 +60,15 @@ def blank_too_short(view: PlanView) -> Iterator[Finding]:
     room = room_behind(view)
     if room.missing <= 0 or room.from_grip:
         return
+    least = view.chuck.least_grip_mm
     what = "the part" if room.blade_mm == 0 else "the part, its parting cut"
     yield finding(
         "blank-too-short",
         "stop" if room.short_mm > room.blade_mm else "caution",
         f"the blank is {view.text(room.short_mm)} too short for {what} and the "
-        f"{view.text(view.chuck.least_grip_mm)} of grip that this shop asks for",
-        f"cut the blank at least {view.text(room.short_mm)} longer",
+        f"{view.text(least)} of grip that this shop asks for",
+        f"cut the blank at least {view.text(room.short_mm)} longer"
+        + (f", and grip {view.text(least)}" if view.setup.grip_mm > least + 1e-6 else ""),
         z=view.back_z,
     )
 

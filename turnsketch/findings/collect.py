@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 
 import msgspec
 
@@ -39,16 +38,9 @@ OF_THE_JOB: tuple[Finder, ...] = (
     blank.blank_too_small,
     blank.skin_scraped,
     blank.swing,
-    reach.corners_left,
-    reach.cusps_left,
-    reach.left_over,
-    reach.off_size,
-    readout.few_steps,
-    readout.no_step,
-    readout.too_short_to_measure,
     ties.split_ties,
 )
-"""What is said once, of print, blank and finished part."""
+"""What is said once, of print and blank; what has a place names the setup that makes it."""
 
 OF_A_SETUP: tuple[Finder, ...] = (
     blank.blank_too_short,
@@ -77,6 +69,13 @@ OF_A_SETUP: tuple[Finder, ...] = (
     feeds.feed_out_of_range,
     feeds.roughness,
     feeds.power,
+    reach.corners_left,
+    reach.cusps_left,
+    reach.left_over,
+    reach.off_size,
+    readout.few_steps,
+    readout.no_step,
+    readout.too_short_to_measure,
     parting.blade_too_short,
     parting.centre_engaged,
     parting.far_from_the_jaws,
@@ -96,8 +95,7 @@ def findings_of(view: PlanView) -> tuple[Finding, ...]:
     """Return everything that is to be said of a plan, worst first."""
     found = [one for finder in OF_THE_JOB for one in finder(view)]
     for index, setup in enumerate(view.plan.setups):
-        chuck = view.chucks[index] if view.chucks else view.chuck
-        of_setup = replace(view, index=index, chuck=chuck)
+        of_setup = view.at(index)
         made = [one for finder in OF_A_SETUP for one in finder(of_setup)]
         found += [msgspec.structs.replace(one, setup=setup.number) for one in made]
     return worst_first(found)

@@ -77,18 +77,27 @@ def grip_too_long(view: PlanView) -> Iterator[Finding]:
 
 
 def jaws_in_the_cut(view: PlanView) -> Iterator[Finding]:
-    """Part or parting cut reach the jaws, though the blank could stand out further."""
+    """Part or parting cut reach the jaws; a part that does is told of a short blank too."""
     room = room_behind(view)
-    if room.missing <= 0 or not room.from_grip:
+    if room.missing <= 0 or not (room.from_grip or room.into_jaws > 0):
         return
     yield finding(
         "jaws-in-the-cut",
         "stop" if room.into_jaws > 0 else "caution",
         _reaches(view, room),
-        f"grip {view.text(view.setup.grip_mm - room.missing)} in place of "
-        f"{view.text(view.setup.grip_mm)}, or cut the blank {view.text(room.missing)} longer",
+        _more_room(view, room),
         z=view.back_z,
     )
+
+
+def _more_room(view: PlanView, room: Room) -> str:
+    grip, least = view.setup.grip_mm, view.chuck.least_grip_mm
+    longer = f"cut the blank {view.text(room.missing)} longer"
+    if room.from_grip:
+        return f"grip {view.text(grip - room.missing)} in place of {view.text(grip)}, or {longer}"
+    if grip <= least + 1e-6:
+        return longer
+    return f"{longer}, or {view.text(room.short_mm)} longer with a grip of {view.text(least)}"
 
 
 def _reaches(view: PlanView, room: Room) -> str:
@@ -106,8 +115,8 @@ def near_the_jaws(view: PlanView) -> Iterator[Finding]:
     """A cut goes beyond the line that is never to be passed."""
     line = view.setup.never_beyond_z
     beyond = [(z, p) for p in view.setup.passes if (z := _lowest_cut(view, p)) < line - 1e-6]
-    if not beyond or room_behind(view).missing > 0:
-        return  # none, or told once: the jaws are in the cut
+    if not beyond:
+        return
     z, nearest = min(beyond, key=lambda pair: pair[0])
     yield finding(
         "near-the-jaws",
@@ -121,5 +130,5 @@ def near_the_jaws(view: PlanView) -> Iterator[Finding]:
 
 
 def _lowest_cut(view: PlanView, made: Pass) -> float:
-    lowest = min((m.to.z for m in made.moves if m.kind == "cut"), default=math.inf)
+    lowest = min((m.to.z for m in made.moves if m.kind != "position"), default=math.inf)
     return blade_left_of(view, made.tool, lowest) if made.operation == "part off" else lowest

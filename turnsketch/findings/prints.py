@@ -34,7 +34,8 @@ def _of(view: PlanView, kind: str, code: str, severity: Severity) -> Iterator[Fi
     for issue in view.part.issues:
         if issue.kind != kind:
             continue
-        place = view.place(issue.place) if issue.place else None
+        there = view.at(view.maker(issue.place.z)) if issue.place else view
+        place = there.place(issue.place) if issue.place else None
         yield finding(
             code,
             severity,
@@ -42,5 +43,5 @@ def _of(view: PlanView, kind: str, code: str, severity: Severity) -> Iterator[Fi
             issue.remedy,
             z=place.z if place else None,
             r=place.r if place else None,
-            setup=1 if place else None,
+            setup=there.setup.number if place else None,
         )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from turnsketch.findings.room import room_behind
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import listed
 from turnsketch.part.outline_records import SectionInfo
@@ -24,7 +23,7 @@ def corners_left(view: PlanView) -> Iterator[Finding]:
     """Inside corners keep the nose's radius: a note where the print allows it."""
     allowed = view.part.inside_corner_mm
     groups: dict[tuple[bool, str], list[LeftOver]] = {}
-    for left in view.plan.finished.left_over:
+    for left in view.left_over:
         if _in_corner(left):
             within = allowed is not None and (left.fillet_mm or 0.0) <= allowed + 1e-9
             groups.setdefault((within, left.reason), []).append(left)
@@ -83,11 +82,11 @@ def _corner_z(view: PlanView, left: LeftOver) -> float:
 
 def cusps_left(view: PlanView) -> Iterator[Finding]:
     """What the steps of a step table leave between them."""
-    found = [left for left in view.plan.finished.left_over if left.cause == "cusp"]
+    found = [left for left in view.left_over if left.cause == "cusp"]
     if not found:
         return
     worst = max(found, key=lambda left: left.height_mm)
-    surfaces = [p.surface for s in view.plan.setups for p in s.passes if p.steps is not None]
+    surfaces = [p.surface for p in view.setup.passes if p.steps is not None]
     yield finding(
         "left-over-cusp",
         "note",
@@ -101,12 +100,10 @@ def cusps_left(view: PlanView) -> Iterator[Finding]:
 def left_over(view: PlanView) -> Iterator[Finding]:
     """Metal that stands although it is not part: its place, cause and remedy."""
     groups: dict[tuple[str, str], list[LeftOver]] = {}
-    for left in view.plan.finished.left_over:
+    for left in view.left_over:
         if left.cause != "cusp" and not _in_corner(left):
             groups.setdefault((left.cause, left.reason), []).append(left)
     for (cause, reason), found in groups.items():
-        if cause in ("jaws", "nose") and room_behind(view).missing > 0:
-            continue  # told once: the jaws are in the cut
         worst = max(found, key=lambda left: left.volume_mm3)
         high = max(left.height_mm for left in found)
         yield finding(
@@ -142,6 +139,8 @@ def off_size(view: PlanView) -> Iterator[Finding]:
             continue
         worst = max(finished.sections, key=lambda d: d.over_mm, default=None)
         section = view.section(worst.section) if worst else None
+        if not view.makes(section) if section else view.index > 0:
+            return  # said of the setup that makes it
         yield _over(view, section, finished.over_mm, how)
         return
 

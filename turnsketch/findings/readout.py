@@ -9,6 +9,7 @@ from turnsketch.findings.metal import level_moves
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import listed
 from turnsketch.part.outline_records import SectionInfo, Size
+from turnsketch.part.ties import tie_name
 from turnsketch.plan_records import Finding, Pass, Severity
 from turnsketch.planning.measure import ANVIL_MM, FINE_MM
 from turnsketch.rounding import figure_text, steps_inside
@@ -85,7 +86,7 @@ def _closer(view: PlanView, axis: str) -> str:
 def _diameters(view: PlanView) -> Iterator[_Tight]:
     for section in view.part.sections:
         size = section.diameter
-        if size is None or _outside(view, size):
+        if size is None or _outside(view, size) or not view.makes(section):
             continue
         count = view.rounder.x_steps_inside(size.lower, size.upper)
         if count < NOTE_BELOW:
@@ -95,12 +96,15 @@ def _diameters(view: PlanView) -> Iterator[_Tight]:
 
 def _lengths(view: PlanView) -> Iterator[_Tight]:
     """Lengths end at a reading of Z at each end; what counts is the steps that their span holds."""
+    ties = {tie_name(view.job.part, tie) for tie in view.job.part.ties}
     for row in view.part.inspection:
-        if row.quantity != "length" or row.reference:
-            continue
+        if row.quantity != "length" or row.reference or row.what in ties:
+            continue  # how true one surface runs to another is no reading of Z
         lower, upper = (from_mm(v, view.job.units) for v in (row.size.lower, row.size.upper))
         count = steps_inside(lower, upper, view.rounder.z_step)
         section = view.section(row.section)
+        if not view.makes(section) if section else view.index > 0:
+            continue
         z = view.place(section.back).z if section else None
         if count < NOTE_BELOW:
             yield _Tight(f"{row.what} {row.text}", "Z", count, z, None)
@@ -118,7 +122,7 @@ def no_step(view: PlanView) -> Iterator[Finding]:
     """
     for section in view.part.sections:
         size = section.diameter
-        if size is None or not _outside(view, size):
+        if size is None or not _outside(view, size) or not view.makes(section):
             continue
         made, x = _reading(view, section)
         scrap = x is not None and x < from_mm(size.lower, view.job.units)
@@ -144,8 +148,7 @@ def no_step(view: PlanView) -> Iterator[Finding]:
 
 def _reading(view: PlanView, section: SectionInfo) -> tuple[Pass | None, float | None]:
     """Return the last pass on a section and the X at which it turns it."""
-    passes = [p for setup in view.plan.setups for p in setup.passes if p.operation == "finish"]
-    for made in reversed(passes):
+    for made in reversed(view.passes("finish")):
         levels = level_moves(made)
         if made.section == section.number and made.last_on_surface and levels:
             return made, made.readings[max(levels, key=lambda cut: cut[2] - cut[1])[0]].x
@@ -160,6 +163,7 @@ def too_short_to_measure(view: PlanView) -> Iterator[Finding]:
         if s.diameter is not None
         and s.diameter.upper - s.diameter.lower <= FINE_MM
         and s.front.z - s.back.z < ANVIL_MM - 1e-9
+        and view.makes(s)
     ]
     if short:
         yield finding(

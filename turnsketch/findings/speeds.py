@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from turnsketch.cutting.speed import surface_speed_m_min, wanted_rpm
@@ -39,11 +40,12 @@ def speed_held_back(view: PlanView) -> Iterator[Finding]:
     for who, found in held.items():
         made, wanted = max(found, key=lambda pair: pair[1] / pair[0].rpm)
         name = "the lathe's top speed" if who == "lathe" else f"the {who}"
+        want = f"want {wanted:.0f}" if math.isfinite(wanted) else "want more and more to the axis"
         yield finding(
             "speed-limited",
             "note",
             f"{them([p.number for p, _ in found], 'turns', 'turn')} at {made.rpm:.0f} rpm, held "
-            f"back by {name}; pass {made.number} would want {wanted:.0f}",
+            f"back by {name}; pass {made.number} would {want}",
             "nothing to do: it only takes longer",
             pass_number=made.number,
         )

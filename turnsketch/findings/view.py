@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+from msgspec import structs
 
 from turnsketch.checking.records import Replay
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Holding, Job, Operation
 from turnsketch.part.outline_records import ResolvedPart, SectionInfo
-from turnsketch.plan_records import Finding, Pass, Plan, PlannedOperation, SetupPlan, Severity
+from turnsketch.plan_records import (
+    Finding,
+    LeftOver,
+    Pass,
+    Plan,
+    PlannedOperation,
+    SetupPlan,
+    Severity,
+)
 from turnsketch.readings.moves import Rounder
 from turnsketch.shop.records import Chuck, Lathe, Material, Shop, Tool
 from turnsketch.units import INCH_MM, from_mm
@@ -60,6 +70,51 @@ class PlanView:
         """Z behind which this setup makes nothing: the part's back, or the setup's limit."""
         limit = self.setup.limit_z
         return self.back_z if limit is None else max(self.back_z, limit)
+
+    def at(self, index: int) -> PlanView:
+        """Return the same plan, looked at from another setup."""
+        chuck = self.chucks[index] if self.chucks else self.chuck
+        return replace(self, index=index, chuck=chuck)
+
+    def maker(self, z: float, *numbers: int | None) -> int:
+        """Return the index of the setup that makes a place of the part.
+
+        Parameters
+        ----------
+        z : float
+            Of the place, in the part's frame.
+        numbers : int
+            Of the sections it belongs to; those whose stretch holds `z` when omitted.
+        """
+        asked = {n for n in numbers if n is not None} or {
+            s.number for s in self.part.sections if _holds(s, z)
+        }
+        setups = list(enumerate(self.plan.setups))
+        passes = [(i, p) for i, setup in setups for p in setup.passes if p.section in asked]
+        finished = [i for i, p in passes if p.last_on_surface]
+        if finished or passes:
+            return max(finished or [i for i, _ in passes])
+        zeros = [self.at(i).zero for i, _ in setups]
+        within = (i for i, s in setups if s.limit_z is None or z > s.limit_z - zeros[i] - 1e-6)
+        return next(within, setups[-1][0])
+
+    def makes(self, section: SectionInfo) -> bool:
+        """Return whether a section is made in this setup, and not in another one."""
+        middle = (section.front.z + section.back.z) / 2
+        return self.maker(middle, section.number) == self.index
+
+    @property
+    def left_over(self) -> tuple[LeftOver, ...]:
+        """What stays where this setup makes the surface; z in the setup's frame."""
+        # The replay ends in the last setup: its frame is that of the finished part.
+        shift = self.at(len(self.plan.setups) - 1).zero
+        moved = [
+            structs.replace(left, z=(left.z[0] - shift + self.zero, left.z[1] - shift + self.zero))
+            for left in self.plan.finished.left_over
+        ]
+        return tuple(
+            left for left in moved if self.maker(sum(left.z) / 2 - self.zero) == self.index
+        )
 
     @property
     def on_centre(self) -> bool:
@@ -132,6 +187,11 @@ class PlanView:
         if self.job.units == "inch":
             return f"{cubic_mm / INCH_MM**3:.4f} in³"
         return f"{cubic_mm:.1f} mm³"
+
+
+def _holds(section: SectionInfo, z: float) -> bool:
+    ends = (section.front.z, section.back.z)
+    return min(ends) - 1e-6 <= z <= max(ends) + 1e-6
 
 
 def finding(

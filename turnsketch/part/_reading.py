@@ -105,7 +105,7 @@ class Context:
     def fail_kind(self, start: Token) -> NoReturn:
         """Say what kinds may stand here."""
         if self.cursor.is_symbol("-") or self.cursor.is_symbol("+"):
-            self.cursor.refuse("a size on a print has no sign", start.start)
+            self.cursor.refuse("a size has no sign: write it without", start.start)
         shown = [EXAMPLES[kind] for kind in EXAMPLES if kind in self.expect]
         words = " or ".join(name for name, _ in shown)
         self.cursor.fail(words, '" or "'.join(example for _, example in shown), start.start)

@@ -136,12 +136,15 @@ class Cursor:
         return found
 
     def refuse(self, sentence: str, at: int | None = None) -> NoReturn:
-        """Raise an `InputError` with `sentence` and the text, marked at a place."""
-        raise InputError(f"{sentence}: {_marked(self.text, self._place(at))}")
+        """Raise an `InputError` with `sentence` and the text, and where in it."""
+        raise InputError(f"{sentence} ({_marked(self.text, self._place(at))})")
 
     def fail(self, expected: str, such_as: str = "", at: int | None = None) -> NoReturn:
         """Raise an `InputError` that says what was expected here."""
         before = _printable(self.text[: self._place(at)].strip())
+        rest = _printable(self.text[self._place(at) :].strip())
+        if before and rest and expected == "nothing more":
+            raise InputError(f'after "{before}" there is "{rest}" too much')
         words = f"expected {expected}" + (f' after "{before}"' if before else "")
         self.refuse(words + (f', such as "{such_as}"' if such_as else ""), at)
 
@@ -154,7 +157,11 @@ def _printable(text: str) -> str:
 
 
 def _marked(text: str, at: int) -> str:
-    return f"{_printable(text[:at])}|{_printable(text[at:])}"
+    """Return the text and where in it: ``in "25 h66", at "h66"``."""
+    whole, rest = _printable(text), _printable(text[at:].strip())
+    if at == 0 or not rest:
+        return f'in "{whole}"' if rest else f'at the end of "{whole}"'
+    return f'in "{whole}", at "{rest}"'
 
 
 def _fold(text: str) -> str:
@@ -165,12 +172,12 @@ def _fold(text: str) -> str:
 def _check_number(text: str, number: str, end: int) -> None:
     if text[end : end + 1] in (".", ","):
         raise InputError(
-            "a number has one decimal mark, a point or a comma, and no mark between thousands: "
-            + _marked(text, end)
+            "a number has one decimal mark, a point or a comma, and no mark between thousands "
+            f"({_marked(text, end)})"
         )
     if len(number) > _MAX_DIGITS:
         raise InputError(
-            f"a number has at most {_MAX_DIGITS} digits: {_marked(text, end - len(number))}"
+            f"a number has at most {_MAX_DIGITS} digits ({_marked(text, end - len(number))})"
         )
 
 
@@ -211,7 +218,7 @@ def scan(text: str) -> Cursor:
         match = _PATTERN.match(folded, at)
         if match is None:
             sign = _printable(text[at])
-            raise InputError(f'"{sign}" has no meaning in a dimension: {_marked(text, at)}')
+            raise InputError(f'"{sign}" has no meaning in a dimension ({_marked(text, at)})')
         at = match.end()
         if match.lastgroup == "number":
             _check_number(folded, match[0], at)

@@ -70,7 +70,7 @@ def parse(text: str, units: Units, expect: Collection[Kind]) -> Dimension:
     Raises
     ------
     InputError
-        One sentence that says what was expected, and the text with a ``|`` at the place.
+        One sentence that says what was expected, and where in the text.
     """
     cursor = scan(text)
     context = Context(cursor, cursor.typed_unit() or units, units, frozenset(expect))

@@ -148,8 +148,19 @@ def path_picture(
     for place, text in marks:
         at = Point(place.z, -place.r)
         figure.add(Spot(at, "chosen", 1.6))
-        figure.write(at, text, offset=(1.0, -2.6), bold=True, anchor="start")
+        anchor, offset = _beside(at, below)
+        figure.write(at, text, offset=offset, bold=True, anchor=anchor)
     return figure.finished(f"pass {step.number}")
+
+
+def _beside(at: Point, way: Sequence[Point]) -> tuple[Literal["start", "end"], tuple[float, float]]:
+    """Return how a label stands beside a place so that the way does not run through it.
+
+    At the front end it stands beyond it on Z; at the other also below, off the part's outline.
+    """
+    other = way[-1] if at.distance(way[0]) <= at.distance(way[-1]) else way[0]
+    right = at.z >= other.z
+    return ("start", (1.8, -1.2)) if right else ("end", (-1.4, -3.8))
 
 
 def _detail_box(way: Sequence[Point]) -> Box:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import bisect
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from shapely.geometry.base import BaseGeometry
 
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Job, Operation, Setup
-from turnsketch.part.outline_records import ResolvedPart
+from turnsketch.part.outline_records import ResolvedPart, SectionInfo
 from turnsketch.part.records import PartRecord
 from turnsketch.part.text import parse
 from turnsketch.planning.holding import HeldBlank
@@ -149,7 +151,27 @@ class Context:
         """Return `z` moved toward the chuck to the next easy Z reading."""
         return -self._easy_z(-z, -1.0)
 
-    @property
+    @cached_property
+    def sections(self) -> Mapping[int, SectionInfo]:
+        """The part's sections by their numbers."""
+        return {section.number: section for section in self.part.sections}
+
+    @cached_property
+    def _lengths(self) -> tuple[list[float], list[SectionInfo]]:
+        """Sections that have a length, front first, and where they end (mirrored, ascending)."""
+        long = [s for s in self.part.sections if s.kind != "face"]
+        long.sort(key=lambda section: -section.back.z)
+        return [-section.back.z for section in long], long
+
+    def sections_between(self, low: float, high: float) -> Iterator[SectionInfo]:
+        """Yield the sections with a length that may share some of the z interval."""
+        ends, long = self._lengths
+        for section in long[bisect.bisect_right(ends, -high) :]:
+            if section.front.z <= low and section.back.z <= low:
+                return
+            yield section
+
+    @cached_property
     def zero(self) -> float:
         """What Z shows at the finished front face, millimetres."""
         return length_mm(self.setup.zero, self.units, f"setups[{self.index}].zero")

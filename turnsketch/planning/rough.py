@@ -327,7 +327,7 @@ def section_at(ctx: Context, end: Point, begin: Point) -> SectionInfo | None:
     def shared(info: SectionInfo) -> float:
         return min(high, info.front.z) - max(low, info.back.z)
 
-    beside = [i for i in ctx.part.sections if i.kind != "face" and shared(i) > 1e-6]
+    beside = [info for info in ctx.sections_between(low, high) if shared(info) > 1e-6]
     under = [i for i in beside if min(i.front.r, i.back.r) <= end.r]
     if not under:
         return max(beside, key=shared, default=None)

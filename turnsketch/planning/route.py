@@ -28,6 +28,10 @@ _SHRINK = GOUGE
 replay would call one is."""
 
 
+_Box = tuple[float, float, float, float]
+"""Least z and r, greatest z and r."""
+
+
 @dataclass(frozen=True)
 class Mover:
     """Sweeps one tool and asks what it would meet."""
@@ -38,6 +42,8 @@ class Mover:
     """Cutting pieces at full size, for what they take away."""
     wide: tuple[NDArray[np.float64], ...]
     """Passive pieces with their clearance to metal."""
+    boxes: tuple[_Box, ...]
+    """Of the cutting and the passive pieces."""
     blocked: BaseGeometry
     clear_r: float
     return_z: float
@@ -47,9 +53,12 @@ class Mover:
         """Return the mover of a tool in a setup; curves are within `chord`."""
         # A little less than the room that allowed positions keep, so that their edge is allowed.
         room = ctx.shop.clearances.holder_to_metal - _SHRINK * CHORD_ROUGH
+        cutting = tuple(_shrunk(piece, chord) for piece in shape.cutting)
+        passive = tuple(_shrunk(piece, chord) for piece in shape.passive)
         return cls(
-            cutting=tuple(_shrunk(piece, chord) for piece in shape.cutting),
-            passive=tuple(_shrunk(piece, chord) for piece in shape.passive),
+            cutting=cutting,
+            passive=passive,
+            boxes=tuple(_box(ring) for ring in (*cutting, *passive)),
             full=tuple(_corners(Polygon(piece.ring(chord))) for piece in shape.cutting),
             wide=tuple(_corners(Polygon(wide_ring(piece, room))) for piece in shape.passive),
             blocked=ctx.held.blocked(min(ctx.shop.clearances.cut_to_jaws, 2.0) - _SHRINK),
@@ -67,8 +76,14 @@ class Mover:
 
     def free(self, path: Sequence[Point], metal: BaseGeometry) -> bool:
         """Return whether the whole tool goes along `path` in the air."""
-        hulls = _hulls((*self.cutting, *self.passive), path)
-        return not (_meets(metal, hulls).any() or self._blocked(hulls))
+        return not (self._hits(path, metal) or self._hits(path, self.blocked))
+
+    def _hits(self, path: Sequence[Point], body: BaseGeometry) -> bool:
+        """Return whether any piece meets `body` along `path`; boxes sort out most of it."""
+        around = _path_box(path)
+        rings = (*self.cutting, *self.passive)
+        near = [r for r, box in zip(rings, self.boxes, strict=True) if _near(box, around, body)]
+        return bool(near) and bool(_meets(body, _hulls(near, path)).any())
 
     def busy(self, places: Sequence[Point], metal: BaseGeometry) -> list[bool]:
         """Return for each place whether the tool would meet `metal`, jaws or centre there."""
@@ -97,7 +112,7 @@ class Mover:
 
     def clear_of_obstacles(self, path: Sequence[Point]) -> bool:
         """Return whether the whole tool keeps clear of jaws and centre along `path`."""
-        return not self._blocked(_hulls((*self.cutting, *self.passive), path))
+        return not self._hits(path, self.blocked)
 
     def _blocked(self, hulls: NDArray[np.object_]) -> bool:
         return bool(_meets(self.blocked, hulls).any())
@@ -156,6 +171,26 @@ def _shrunk(piece: Piece, chord: float) -> NDArray[np.float64]:
     shape = Polygon(piece.ring(chord))
     inner = shape.buffer(-_SHRINK, join_style="mitre")
     return _corners(shape if inner.is_empty else inner)
+
+
+def _box(ring: NDArray[np.float64]) -> _Box:
+    return (*ring.min(axis=0).tolist(), *ring.max(axis=0).tolist())
+
+
+def _path_box(path: Sequence[Point]) -> _Box:
+    z, r = [p.z for p in path], [p.r for p in path]
+    return min(z), min(r), max(z), max(r)
+
+
+def _near(box: _Box, path: _Box, body: BaseGeometry) -> bool:
+    """Return whether the box of what a ring covers along a path meets the box of `body`."""
+    low, bottom, high, top = body.bounds
+    return bool(
+        path[2] + box[2] >= low
+        and path[0] + box[0] <= high
+        and path[3] + box[3] >= bottom
+        and path[1] + box[1] <= top
+    )
 
 
 def _meets(body: BaseGeometry, shapes: NDArray[np.object_]) -> NDArray[np.bool_]:

@@ -6,6 +6,7 @@ each the same path moved off the surface (common practice for a taper by the top
 
 from __future__ import annotations
 
+import bisect
 import math
 from dataclasses import dataclass, replace
 
@@ -53,8 +54,11 @@ _DEEP = 3.3
 """Metal that stands higher than so many cuts over a surface is not for finishing: it waits until a
 roughing tool has been there."""
 
-_DEEPEST_MM = 10.0
-"""No cut along a taper or an arc is thicker; metal farther off is not asked for its distance."""
+_USUAL_MM, _DEEPEST_MM = 1.0, 10.0
+"""How thick cuts along tapers and arcs are: metal farther off is not asked for its distance."""
+
+_DOWN_MM = 0.25
+"""On its way down onto a surface the tool is let down in the air in whole steps of this."""
 
 _FLAT = 0.35
 """Sine of the slope up to which a surface counts as along (or across) the axis."""
@@ -318,7 +322,7 @@ class RowMaker:
         if row.source is None:
             return None
         number = self.outline.elements[row.source].section
-        return next((s for s in self.ctx.part.sections if s.number == number), None)
+        return None if number is None else self.ctx.sections.get(number)
 
     def _means(self, row: Row) -> tuple[Means, TaperSetting | None]:
         """Return how the row is moved, and the setting for a taper."""
@@ -437,14 +441,17 @@ class RowMaker:
 
     def _entry_from_above(self, start: Point, state: State) -> _Entry | None:
         """Return a way down onto `start`: in the air as far as it goes, the rest a cut in X."""
-        radius = start.r
-        while radius <= self.ctx.clear_r + 1e-9:
-            top = Point(start.z, radius)
-            if self.mover.free([top, Point(start.z, self.ctx.clear_r)], state.remaining):
-                way = self.mover.route(state.position, top, state.remaining)
-                if way is not None:
-                    return way, [cut(start, "aim")] if radius > start.r else []
-            radius += 0.25
+        count = math.floor((self.ctx.clear_r - start.r) / _DOWN_MM + 1e-9) + 1
+        tops = [Point(start.z, start.r + _DOWN_MM * step) for step in range(max(0, count))]
+        high = Point(start.z, self.ctx.clear_r)
+
+        def in_the_air(top: Point) -> bool:
+            return self.mover.free([top, high], state.remaining)
+
+        for top in tops[bisect.bisect_left(tops, True, key=in_the_air) :]:
+            way = self.mover.route(state.position, top, state.remaining)
+            if way is not None:
+                return way, [cut(start, "aim")] if top.r > start.r else []
         return None
 
     def _way_back(self, row: Row, here: Point, metal: BaseGeometry) -> tuple[Point, ...] | None:
@@ -559,6 +566,10 @@ def _thickness(before: BaseGeometry, swept: BaseGeometry, after: BaseGeometry, r
         corners = corners[np.hypot(corners[:, 0] - end.z, corners[:, 1] - end.r) > _SHOULDER_MM]
     if not len(corners):
         return 0.0
-    room = _DEEPEST_MM
-    near = shapely.clip_by_rect(after, low - room, bottom - room, high + room, top + room)
-    return float(shapely.distance(shapely.points(corners), near).max())
+    points, found = shapely.points(corners), 0.0
+    for room in (_USUAL_MM, _DEEPEST_MM):
+        near = shapely.clip_by_rect(after, low - room, bottom - room, high + room, top + room)
+        found = float(shapely.distance(points, near).max())
+        if found < room:
+            break
+    return found

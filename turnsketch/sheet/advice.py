@@ -1,7 +1,7 @@
 """The standing words of the sheet: preflight, cautions, instruments, coolant.
 
 The sheet defers to the shop's rules, the machine's manual, local codes and a licensed or
-authorised person, and never promises safety (DESIGN section 9; BENCH, preflight and cautions).
+authorised person, and never promises safety.
 """
 
 from __future__ import annotations
@@ -12,12 +12,20 @@ from collections.abc import Iterable
 from turnsketch.part.outline_records import InspectionRow
 from turnsketch.plan_records import Pass, Plan, SetupPlan, WarmGrowth
 from turnsketch.readings.corrections import warm_growth_mm
+from turnsketch.sheet.length_rows import length_instrument
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import SheetInput
 from turnsketch.shop.records import Dial, Readout
 from turnsketch.units import Units, from_mm
 
 __all__ = ["GENERAL_CAUTIONS", "centre_lines", "dial_words", "instruments", "preflight"]
+
+_DOG = (
+    "Dog and driver: dog tight on the bar, brass under its screw where the surface counts; its "
+    "tail in the driver's slot and not on the slot's ground; nothing loose; guard on; turn it "
+    "round by hand once."
+)
+"""Common practice."""
 
 _WARM_BAR_KELVIN = 30.0
 """How much a long bar warms in roughing (common practice's example)."""
@@ -76,7 +84,7 @@ def centre_lines(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple
     holding = given.job.setups[setup.number - 1].holding
     if not holding.centre and setup.centre is None:
         return ()
-    lines = []
+    lines = [_DOG] if holding.kind == "between centres" else []
     for warm in _warm(given, setup):
         lines.append(
             f"Centre: snug, and eased when the bar warms: {numbers.length(warm.size_mm)} "
@@ -119,9 +127,9 @@ def _for_row(row: InspectionRow, units: Units) -> Iterable[str]:
     if row.quantity == "diameter" and width <= 0.1:
         # The size may fall on either side of a range's end: both limits are asked.
         yield from dict.fromkeys(_micrometer(d, units) for d in (size.lower, size.upper))
-    elif row.quantity == "length" and width <= 0.1:
-        yield "depth micrometer"
-    elif row.quantity in ("diameter", "length", "chamfer"):
+    elif row.quantity == "length":
+        yield length_instrument(row)
+    elif row.quantity in ("diameter", "chamfer"):
         yield "caliper"
     elif row.quantity == "angle":
         yield "bevel protractor"

@@ -20,6 +20,7 @@ __all__ = [
     "Grid",
     "GridRow",
     "Heading",
+    "Hold",
     "NewPage",
     "Space",
     "Stack",
@@ -127,8 +128,13 @@ class Heading:
 
 
 @dataclass(frozen=True, slots=True)
+class Hold:
+    """What follows up to the next new page stays together, if it fits on one page."""
+
+
+@dataclass(frozen=True, slots=True)
 class NewPage:
     """What follows begins on a new page."""
 
 
-Block = Heading | Grid | Space | NewPage | Words
+Block = Heading | Grid | Space | NewPage | Words | Hold

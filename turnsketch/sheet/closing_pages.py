@@ -11,6 +11,7 @@ from turnsketch.sheet.blocks import (
     Grid,
     GridRow,
     Heading,
+    Hold,
     NewPage,
     Space,
     Stack,
@@ -32,7 +33,11 @@ def closing_pages(content: SheetContent, width: float) -> Iterator[Block]:
     if content.inspection:
         yield Heading("Inspection")
         yield _inspection_grid(content, width)
+    if not content.rescue:
+        yield Hold()
     yield from _side_by_side(content, width)
+    if content.rescue:
+        yield Hold()
     yield from _rescue(content.rescue, width)
     if content.forecast:
         yield Space(2.0)
@@ -48,6 +53,7 @@ def _side_by_side(content: SheetContent, width: float) -> Iterator[Block]:
         for blocks in whole:
             yield from blocks
         return
+    yield Space(4.0)
     each = width / 2
     halves = (_finish(content.finish, each - 3.0), _left_over(content.left_over, each - 3.0))
     cells = tuple(Stack(tuple(_as_cells(blocks))) for blocks in halves)
@@ -60,7 +66,7 @@ def _as_cells(blocks: Iterator[Block]) -> Iterator[Cell]:
         if isinstance(block, Heading):
             yield Words(block.text, 11.5, bold=True)
             yield Space(1.0)
-        elif not isinstance(block, NewPage):
+        elif not isinstance(block, NewPage | Hold | Space):
             yield block
 
 
@@ -93,6 +99,7 @@ def _left_over(lines: tuple[LeftOverLine, ...], width: float) -> Iterator[Block]
         texts = (item.place, item.height, item.cause, item.remedy)
         rows.append(GridRow(tuple(Words(t, 9.5) for t in texts)))
     shares = (0.21, 0.22, 0.32, 0.25)
+    yield Space(3.0)
     yield Heading("Metal that stays although it is not part", 1)
     yield Grid(tuple(width * s for s in shares), tuple(rows), header_rows=1, padding=0.7)
 

@@ -16,8 +16,9 @@ from turnsketch.sheet.detail_content import details, letters
 from turnsketch.sheet.dry_run import dry_run_lines
 from turnsketch.sheet.fine_feed import fine_feed_lines
 from turnsketch.sheet.hand_work import coolant_lines, deburr_words, finish_lines
+from turnsketch.sheet.length_rows import length_rows
 from turnsketch.sheet.numbers import Numbers
-from turnsketch.sheet.pass_rows import pass_rows, rpm_text
+from turnsketch.sheet.pass_rows import Beside, pass_rows, rpm_text
 from turnsketch.sheet.records import (
     Fact,
     FindingLine,
@@ -29,7 +30,8 @@ from turnsketch.sheet.records import (
     SheetInput,
 )
 from turnsketch.sheet.rescue import rescue_lines
-from turnsketch.sheet.tool_setting import setting_lines, tool_lines
+from turnsketch.sheet.swivel import swivels_of
+from turnsketch.sheet.tool_setting import setting_lines, tool_lines, touch_words
 from turnsketch.units import from_mm
 
 __all__ = ["SheetContent", "SheetInput", "sheet_content", "sheet_numbers"]
@@ -111,9 +113,44 @@ def _setup(
             letters(setup),
             material=given.material,
             deburr=deburr_words(given, setup, numbers),
+            beside=_beside(given, setup, numbers),
         ),
         details=details(given, setup, numbers),
     )
+
+
+def _beside(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> Beside:
+    """Return what stands between the passes of a setup."""
+    swivels = swivels_of(setup, numbers, given.lathe)
+    fresh = [
+        i for i, step in enumerate(setup.passes)
+        if i and step.tool != setup.passes[i - 1].tool
+    ]  # fmt: skip
+    at = {i for i in (*swivels, *fresh) if i < len(setup.passes)} if swivels else set()
+    return Beside(
+        _opening(given, setup, numbers),
+        swivels,
+        {index: touch_words(given, setup, index, numbers) for index in at},
+        length_rows(given, setup, numbers),
+    )
+
+
+def _opening(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> str:
+    """Say how the work is held anew; empty for the first setup."""
+    if setup.number == 1:
+        return ""
+    job = given.job.setups[setup.number - 1]
+    how = f"hold it in {job.holding.device} again"
+    if job.pull_out:
+        how = f"pull the bar out {job.pull_out}"
+    if setup.frame.mirrored:
+        how = f"turn the part round, {how}"
+    words = (
+        f"Spindle off. Loosen, {how}, clamp, take the key out: stick-out "
+        f"{numbers.length(setup.stick_out_mm)}, grip {numbers.length(setup.grip_mm)} "
+        f"{numbers.unit}."
+    )
+    return f"{words} {setup.zero_from}".strip()
 
 
 def _setup_facts(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple[Fact, ...]:
@@ -129,7 +166,10 @@ def _setup_facts(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple
         Fact("Held in", f"{holding.device}{', with centre' if holding.centre else ''}"),
         Fact("Under the dog" if driven else "Grip", f"{numbers.length(setup.grip_mm)} {unit}"),
         Fact("Stick-out", f"{numbers.length(setup.stick_out_mm)} {unit} = {ratio:.1f} × Ø"),
-        Fact("Dog to Z 0" if driven else "Jaw face to Z 0", f"{numbers.length(-setup.jaw_face_z)} {unit}"),
+        Fact(
+            "Dog to Z 0" if driven else "Jaw face to Z 0",
+            f"{numbers.length(-setup.jaw_face_z)} {unit}",
+        ),
         Fact("Raw face", f"Z {numbers.signed(setup.raw_front_z)}"),
         *((Fact("Z is found", setup.zero_from),) if setup.zero_from else ()),
         Fact("NEVER BEYOND", f"Z {numbers.signed(setup.never_beyond_z)}"),

@@ -10,6 +10,7 @@ from typing import TextIO
 
 from turnsketch.errors import InputError
 from turnsketch.plan_records import Move, Pass, Plan, Reading
+from turnsketch.sheet.motions import main_readings
 from turnsketch.units import Units, from_mm
 
 __all__ = ["csv_text", "header", "write_csv"]
@@ -61,15 +62,10 @@ def _move(move: Move, reading: Reading) -> str:
 
 
 def _cut_ends(step: Pass) -> tuple[Reading, Reading]:
-    """Return the readings where the first cut begins and where the last one ends."""
-    before = step.start_reading
-    first = last = None
-    for move, reading in zip(step.moves, step.readings, strict=True):
-        if move.kind != "position":
-            first = first or before
-            last = reading
-        before = reading
-    return first or step.start_reading, last or before
+    """Return the readings where the main cut begins and where the last one ends."""
+    ends = [r for m, r in zip(step.moves, step.readings, strict=True) if m.kind != "position"]
+    first, last = main_readings(step)
+    return first, ends[-1] if ends else last
 
 
 def _line(setup: int, step: Pass, units: Units) -> tuple[str, ...]:

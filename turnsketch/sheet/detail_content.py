@@ -180,7 +180,10 @@ def _taper_words(taper: TaperSetting, given: SheetInput, numbers: Numbers) -> It
             "and lock the carriage. Feed with the slide alone."
         )
         if not given.lathe.readout.adds_top_slide:
-            yield "The readout does not see the top slide: its X and Z stand still."
+            yield (
+                "The readout does not see the top slide and goes on showing Start. End is where "
+                "the tool itself stands; the rows count X by the readout."
+            )
     elif taper.means == "set-over":
         yield "Check with the indicator between the two ends of a test bar. Set it back afterwards."
     elif taper.means == "taper attachment":

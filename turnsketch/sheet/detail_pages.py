@@ -76,7 +76,9 @@ def _facts(sheet: SetupSheet, detail: Detail, width: float) -> Grid:
 def _ways(detail: Detail, width: float) -> Grid:
     """Return where each pass starts and ends, with centre and path radius of an arc."""
     arc = any(len(way) > 5 for way in detail.ways)
-    heads = ["pass", "start X Ø", "Z", "end X Ø", "Z"]
+    taper = detail.step.taper
+    end = "tool's end X Ø" if taper and taper.means == "top slide" else "end X Ø"
+    heads = ["pass", "start X Ø", "Z", end, "Z"]
     heads += ["centre X Ø", "Z", "path R"] if arc else []
     each = (width - 11.0) / (len(heads) - 1)
     columns = range(1, len(heads))

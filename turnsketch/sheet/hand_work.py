@@ -5,12 +5,14 @@ Common practice unless a line says otherwise.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterable, Iterator
 
 from turnsketch.cutting.roughness import REAL_SURFACE_FACTOR, feed_for_ra, ra_um
+from turnsketch.geometry.elements import Point
 from turnsketch.part.outline_records import Outline
 from turnsketch.picture.shapes import around
-from turnsketch.plan_records import Pass, SetupPlan
+from turnsketch.plan_records import Pass, Ring, SetupPlan
 from turnsketch.sheet.numbers import MINUS, Numbers
 from turnsketch.sheet.records import FinishLine, SheetInput
 from turnsketch.shop.records import Material, Tool
@@ -18,7 +20,16 @@ from turnsketch.shop.records import Material, Tool
 __all__ = ["coolant_for", "coolant_lines", "deburr_words", "finish_lines"]
 
 _DRY_GROUPS = ("cast iron", "brass", "copper", "bronze", "wood", "plastic")
+_NEAR = 0.15
+"""A corner of the remaining metal as near as this is the print's edge, millimetres."""
 _MOST_PLACES = 6
+_MAKES: dict[str, tuple[str, ...]] = {
+    "cylinder": ("turn",),
+    "taper": ("taper", "steps"),
+    "arc": ("arc", "steps"),
+    "face": ("face", "plunge"),
+}
+"""Which passes make a section's own surface; the others make the fillets beside it."""
 
 
 def coolant_for(tool: Tool, material: Material | None) -> str:
@@ -54,10 +65,17 @@ def coolant_lines(given: SheetInput) -> tuple[str, ...]:
 
 
 def deburr_words(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> str:
-    """Return the deburr line after the print's edge note (ISO 13715)."""
+    """Return the deburr line after the print's edge note (ISO 13715).
+
+    Only edges that this setup makes are named; empty when it makes none.
+    """
     note = given.job.part.edges
     shift = around(setup.part).high.z if setup.part else 0.0
-    places = [numbers.near(z + shift) for z in _sharp_edges(given.part.aim)]
+    edges = [(p.z + shift, p.r) for p in _sharp_edges(given.part.aim)]
+    here = [e for e in edges if _stands(setup.remaining, e) and not _stands(setup.blank, e)]
+    if edges and not here:
+        return ""
+    places = [numbers.near(z) for z, _ in here]
     where = (
         f"at Z {', '.join(places)}" if 0 < len(places) <= _MOST_PLACES else "on every sharp edge"
     )
@@ -80,8 +98,14 @@ def _edge_note(note: str | None, numbers: Numbers) -> str:
     return f"edge note {text}: at most {size} {numbers.unit} of burr may stand."
 
 
-def _sharp_edges(outline: Outline) -> Iterator[float]:
-    """Yield Z of the part's outside edges that carry no chamfer or round, front to back."""
+def _stands(rings: Iterable[Ring], edge: tuple[float, float]) -> bool:
+    """Tell whether a corner of the metal is at this place."""
+    near = (math.hypot(p.z - edge[0], p.r - edge[1]) for ring in rings for p in ring)
+    return min(near, default=math.inf) < _NEAR
+
+
+def _sharp_edges(outline: Outline) -> Iterator[Point]:
+    """Yield the part's outside edges that carry no chamfer or round, front to back."""
     back = outline.elements[-1].shape.start.z if outline.elements else 0.0
     for index, join in enumerate(outline.joins):
         first, then = outline.elements[index], outline.elements[index + 1]
@@ -89,7 +113,7 @@ def _sharp_edges(outline: Outline) -> Iterator[float]:
         place = first.shape.end
         # The back edge is made by parting off; it is out of the file's reach until then.
         if join == "convex" and not broken and place.r > 1e-6 and place.z > back + 1e-6:
-            yield round(place.z, 3)
+            yield place
 
 
 def finish_lines(given: SheetInput, numbers: Numbers) -> tuple[FinishLine, ...]:
@@ -111,7 +135,8 @@ def _finish_lines(given: SheetInput, numbers: Numbers) -> Iterator[FinishLine]:
         ]  # fmt: skip
         if not made:
             continue
-        setup, step = made[-1]
+        kinds = _MAKES.get(section.kind, ())
+        setup, step = next((p for p in reversed(made) if p[1].direction in kinds), made[-1])
         yield FinishLine(
             section.label,
             f"Ra {wanted:.1f}",

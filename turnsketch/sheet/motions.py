@@ -14,6 +14,8 @@ __all__ = [
     "diameter_left",
     "finished_x",
     "joined_pair",
+    "main_cut",
+    "main_readings",
     "motions_of",
     "parts_of",
     "same_way",
@@ -140,7 +142,36 @@ def set_x_of(step: Pass) -> float | None:
     if step.direction == "drill":
         return None
     _, core, _ = parts_of(step)
+    if step.taper is not None and core:
+        return main_cut(core).before.x
     return core[0].before.x if core and core[0].axis != "X" else None
+
+
+def main_cut(core: Sequence[Motion]) -> Motion:
+    """Return the cut along the taper, behind a plunge that leads to it; else the first cut."""
+    return next((motion for motion in core if motion.axis == "XZ"), core[0])
+
+
+def main_readings(step: Pass) -> tuple[Reading, Reading]:
+    """Return the readings before and after the cut that matters.
+
+    Of a taper it is the cut along it, of an arc or a step table all cuts, else the longest cut.
+    """
+    readings = (step.start_reading, *step.readings)
+    cuts = [i for i, move in enumerate(step.moves) if move.kind != "position"]
+    if not cuts:
+        return readings[0], readings[-1]
+
+    def ways(index: int) -> tuple[float, float]:
+        a, b = readings[index], readings[index + 1]
+        return abs(b.x - a.x) / 2, abs(b.z - a.z)
+
+    if step.direction == "taper":
+        cuts = [index for index in cuts if all(ways(index))] or cuts
+    if step.direction in ("taper", "arc", "steps"):
+        return readings[cuts[0]], readings[cuts[-1] + 1]
+    longest = max(cuts, key=lambda index: sum(ways(index)))
+    return readings[longest], readings[longest + 1]
 
 
 def diameter_left(step: Pass) -> float | None:

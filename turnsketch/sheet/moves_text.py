@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from turnsketch.plan_records import Pass
-from turnsketch.sheet.motions import Motion, continues, parts_of, same_way
+from turnsketch.sheet.motions import Motion, continues, main_cut, parts_of, same_way
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import RowText
 from turnsketch.units import from_mm
@@ -148,23 +148,57 @@ def _steps_row(
 
 
 def _slide_rows(
-    core: list[Motion], tail: list[Motion], numbers: Numbers, slide: str, lead: int
+    lead: list[Motion],
+    core: list[Motion],
+    tail: list[Motion],
+    numbers: Numbers,
+    slide: str,
+    *,
+    told: bool,
+    seen: bool,
 ) -> list[RowText]:
-    """Return the rows of a taper by top slide, whose way the readout does not see.
+    """Return the rows of a taper by top slide; `seen`: the readout counts the slide too.
 
-    X goes out before the slide goes back, so that the tool does not rub along the new surface.
+    X is set to where the taper begins, also where the last of that way faces a shoulder. X goes
+    out before the slide goes back, so that the tool does not rub along the new surface.
     """
-    start, setting = _setting(core[0], numbers)
+    main = main_cut(core)
+    at = core.index(main)
+    plunge = [motion for motion in core[:at] if motion.axis == "X"]
+    ahead = lead if plunge and lead and lead[-1].axis == "Z" else lead[:-1]
+    before = [] if told or not _needs_words(ahead, main) else _chunks(ahead, numbers)
+    if len(plunge) < at:
+        before += _chunks(core[:at], numbers)
+        plunge = []
+    start, setting = _setting(main, numbers)
+    if plunge:
+        start += f"\nfaces from\nX {numbers.x(plunge[0].before.x)}"
     off = tail[0] if tail and tail[0].axis != "Z" else None
     rest = tail[1:] if off else tail
     # Facing out along a shoulder comes before the slide goes back, as it follows the taper.
-    faced = [_phrase(motion, numbers) for motion in core[1:]]
-    then = (*faced, *((_phrase(off, numbers),) if off else ()), "slide back to 0")
-    motions = min(lead, 1) + 1 + len(then)
-    row = RowText(start, setting, f"slide to\n{slide}", "", then, "", motions)
+    out = [*core[at + 1 :], *((off,) if off else ())]
+    then = [_slide_phrase(motion, main, numbers, seen=seen) for motion in out]
+    motions = (1 if lead or plunge else 0) + 2 + len(then)
+    row = RowText(start, setting, f"slide to\n{slide}", "", (*then, "slide back to 0"), "", motions)
     if len(rest) == 1 and motions < MOST_MOTIONS:
-        return [replace(row, back=_phrase(rest[0], numbers), motions=motions + 1)]
-    return [row, *_chunks(rest, numbers)]
+        return [*before, replace(row, back=_phrase(rest[0], numbers), motions=motions + 1)]
+    return [*before, row, *_chunks(rest, numbers)]
+
+
+def _slide_phrase(motion: Motion, main: Motion, numbers: Numbers, *, seen: bool) -> str:
+    """Return a motion after the slide's in words.
+
+    A readout that does not see the slide stands where the cross slide does: the printed figure is
+    its own. With the slide back at 0 the tool then stands where it was planned, or further out.
+    """
+    if seen or motion.axis != "X":
+        return _phrase(motion, numbers)
+    slid = main.after.x - main.before.x
+    outward = motion.after.x > motion.before.x
+    shows = max(motion.after.x, motion.after.x - slid) if outward else motion.after.x - slid
+    way = ("face " if motion.cut else "X ") + ("out" if outward else "in")
+    figure = numbers.x_place(shows)[2:] if outward else numbers.x(shows)
+    return f"{way} until it shows {figure}"
 
 
 def row_texts(
@@ -174,6 +208,7 @@ def row_texts(
     fresh_tool: bool,
     slide: str = "",
     way: Sequence[Motion] | None = None,
+    slide_seen: bool = False,
 ) -> tuple[RowText, ...]:
     """Return a pass as rows of at most four motions.
 
@@ -190,6 +225,8 @@ def row_texts(
         For a taper by top slide: what its dial shows at the end.
     way : sequence of Motion, optional
         Its motions where they are joined with those of its neighbours (`joined_ways`).
+    slide_seen : bool
+        The readout counts the top slide's way too.
 
     Returns
     -------
@@ -200,6 +237,10 @@ def row_texts(
     if not core:
         return tuple(_chunks(lead, numbers))
     lead = lead if fresh_tool else _joined(lead)
+    if step.taper is not None and step.taper.means == "top slide":
+        return tuple(
+            _slide_rows(lead, core, tail, numbers, slide, told=fresh_tool, seen=slide_seen)
+        )
     feeds_from = ""
     if not fresh_tool and _one_turn(lead, core[0]):
         # The wheel goes on turning where the air ends: one motion, and the row says where.
@@ -212,8 +253,6 @@ def row_texts(
         return (*before, _steps_row(step, len(lead), core, tail, numbers))
     if step.direction == "drill":
         return (_drill_row(step, core, numbers),)
-    if step.taper is not None and step.taper.means == "top slide":
-        return (*before, *_slide_rows(core, tail, numbers, slide, len(lead)))
     return (*before, *_plain_rows(step, lead, core, tail, feeds_from, numbers))
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
 from turnsketch.plan_records import Pass, SetupPlan
 from turnsketch.readings.wheel import wheel_way
@@ -13,10 +14,27 @@ from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import RowText, SheetRow
 from turnsketch.sheet.stop_text import last_chance, measure_row
 from turnsketch.sheet.support_rows import support_rows
+from turnsketch.sheet.swivel import Swivel
 from turnsketch.shop.records import Lathe, Material, Tool
 from turnsketch.units import to_mm
 
-__all__ = ["pass_rows", "rpm_text", "slide_text"]
+__all__ = ["Beside", "pass_rows", "rpm_text", "slide_text"]
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What stands between the passes, by the index of the pass that it stands before.
+
+    The number of passes stands for the end.
+    """
+
+    opening: str = ""
+    """How the bar is held anew, before everything else."""
+    swivels: Mapping[int, Swivel] = field(default_factory=dict)
+    touches: Mapping[int, str] = field(default_factory=dict)
+    """Where the tool of that pass is touched: "X on Ø20.00 left by pass 7, Z on the front"."""
+    lengths: Mapping[int, tuple[SheetRow, ...]] = field(default_factory=dict)
+    """Lengths to be measured."""
 
 
 def rpm_text(step_rpm: float, surface_speed_m_min: float | None) -> str:
@@ -34,17 +52,14 @@ def pass_rows(
     *,
     material: Material | None = None,
     deburr: str = "",
+    beside: Beside | None = None,
 ) -> tuple[SheetRow, ...]:
     """Return all rows of a setup.
 
     Parameters
     ----------
-    setup : SetupPlan
-        The setup.
-    numbers : Numbers
-        Writes numbers.
-    lathe : Lathe
-        Its dials count the wheels' ways.
+    setup, numbers, lathe
+        What is written, how, and whose dials count.
     tools : mapping
         Tool records of the shop by number.
     letters : mapping
@@ -53,42 +68,102 @@ def pass_rows(
         How much the work grows when it is warm.
     deburr : str
         The deburr line; it stands before parting off, or last.
+    beside : Beside, optional
+        Rows between the passes.
     """
+    beside = beside or Beside()
     rows: list[SheetRow] = []
+    if beside.opening and setup.passes:
+        step = setup.passes[0]
+        rows.append(SheetRow("setup", "S", step.number, step.tool, words=beside.opening))
     last_tool, last_x = 0, None
-    ways = _ways(setup.passes, numbers)
+    swivels = beside.swivels
+    ways = _ways(setup.passes, numbers, swivels)
     parting = next((s.number for s in setup.passes if s.operation == "part off"), None)
     for index, step in enumerate(setup.passes):
         fresh = step.tool != last_tool
+        rows += beside.lengths.get(index, ())
         if deburr and step.number == parting:
             rows.append(SheetRow("deburr", "D", step.number, step.tool, words=deburr))
         rows += support_rows(setup, step, numbers)
-        if fresh:
-            rows.append(_tool_row(step, numbers, tools, first=not index))
+        locked = index > 0 and _home_z(setup.passes[index - 1]) is not None
+        rows += _change_rows(step, index, beside, numbers, tools, fresh=fresh, locked=locked)
+        if fresh or index in swivels:
             last_x = None
         if step.measure is not None:
-            rows.append(measure_row(setup.passes, index, numbers, material))
+            rows.append(measure_row(setup.passes, index, numbers, material, swivels))
         letter = letters.get(step.number, "")
         own = list(_own_rows(step, ways[index], numbers, lathe, last_x, letter, fresh))
-        if index and _home_z(setup.passes[index - 1]) is not None and _home_z(step) is None:
+        if locked and index not in swivels and _home_z(step) is None:
             own[0] = replace(own[0], notes=("UNLOCK the carriage first", *own[0].notes))
         rows += own
         x = set_x_of(step)
         last_x = last_x if x is None else x
         last_tool = step.tool
-    if deburr and parting is None and rows:
-        last = setup.passes[-1]
-        rows.append(SheetRow("deburr", "D", last.number, last.tool, words=deburr))
-    return tuple(rows)
+    return (*rows, *_end_rows(setup, numbers, beside, deburr if parting is None else ""))
 
 
-def _ways(passes: Sequence[Pass], numbers: Numbers) -> list[list[Motion]]:
+def _change_rows(
+    step: Pass,
+    index: int,
+    beside: Beside,
+    numbers: Numbers,
+    tools: Mapping[int, Tool],
+    *,
+    fresh: bool,
+    locked: bool,
+) -> Iterator[SheetRow]:
+    """Yield the rows of a swivel and of a tool change before a pass; the touch comes last."""
+    swivels, touch = beside.swivels, beside.touches.get(index, "")
+    if index in swivels:
+        again = "" if fresh else touch
+        yield _swivel_row(step, swivels[index], again, numbers, locked=locked)
+    if fresh:
+        lost = any(at <= index for at in swivels)
+        yield _tool_row(step, numbers, tools, touch if lost else "", first=not index)
+
+
+def _end_rows(
+    setup: SetupPlan, numbers: Numbers, beside: Beside, deburr: str
+) -> Iterator[SheetRow]:
+    """Yield what stands behind the last pass."""
+    if not setup.passes:
+        return
+    last, end = setup.passes[-1], len(setup.passes)
+    yield from beside.lengths.get(end, ())
+    if deburr:
+        yield SheetRow("deburr", "D", last.number, last.tool, words=deburr)
+    if end in beside.swivels:
+        locked = _home_z(last) is not None
+        row = _swivel_row(last, beside.swivels[end], "", numbers, locked=locked)
+        yield replace(row, pass_number=last.number + 1)
+
+
+def _swivel_row(
+    step: Pass, swivel: Swivel, touch: str, numbers: Numbers, *, locked: bool
+) -> SheetRow:
+    """Return the row of a swivel; a tool that stays in is touched again behind it."""
+    words = f"{'UNLOCK the carriage. ' if locked else ''}{swivel.words}"
+    if touch:
+        at = step.start_reading
+        words += (
+            f" Touch T{step.tool} again and enter: {touch}; then clear to {numbers.x_place(at.x)}, "
+            f"{numbers.z_place(at.z)}."
+        )
+    return SheetRow("swivel", "A", step.number, step.tool, words=words)
+
+
+def _ways(
+    passes: Sequence[Pass], numbers: Numbers, swivels: Mapping[int, Swivel]
+) -> list[list[Motion]]:
     """Return each pass's motions, joined with its neighbour's where that saves a row."""
     ways = [motions_of(step) for step in passes]
     for index in range(len(passes) - 1):
         pair, two = slice(index, index + 2), passes[index : index + 2]
         joined = joined_pair(ways[index], ways[index + 1], _home_z(two[0]))
         if joined is None or two[0].tool != two[1].tool or two[1].measure is not None:
+            continue
+        if index + 1 in swivels:
             continue
         fresh = index == 0 or passes[index - 1].tool != two[0].tool
         if _rows_of(two, joined, numbers, fresh) < _rows_of(two, ways[pair], numbers, fresh):
@@ -112,17 +187,27 @@ def _rows_of(
     )
 
 
-def _tool_row(step: Pass, numbers: Numbers, tools: Mapping[int, Tool], *, first: bool) -> SheetRow:
+def _away(value: float, numbers: Numbers) -> float:
+    """Return a place in the air as an easy figure, never nearer: whole mm, tenths of an inch."""
+    step = 1.0 if numbers.units == "mm" else 0.1
+    return round(math.ceil(value / step - 1e-9) * step, 6)
+
+
+def _tool_row(
+    step: Pass, numbers: Numbers, tools: Mapping[int, Tool], touch: str, *, first: bool
+) -> SheetRow:
     tool = tools.get(step.tool)
     name = tool.name if tool else ""
     at = step.start_reading
-    clear = f"Go clear to {numbers.x_place(at.x)}, {numbers.z_place(at.z)}, stop, put"
+    x, z = (_away(value, numbers) for value in (at.x, at.z))
+    clear = f"Go clear to {numbers.x_place(x)}, {numbers.z_place(z)}, stop, put"
     clear = "Put" if first else clear
     if step.direction == "drill":
         words = f"Put T{step.tool} {name} in the tailstock, turret clear of it."
         return SheetRow("tool", "T", step.number, step.tool, words=words)
+    again = f"touch it again and enter ({touch}), " if touch else ""
     words = (
-        f"{clear} in T{step.tool} {name}: call it up in the readout, bring it to "
+        f"{clear} in T{step.tool} {name}: call it up in the readout, {again}bring it to "
         f"{bring_to(step, numbers)}."
     )
     return SheetRow("tool", "T", step.number, step.tool, words=words)
@@ -174,7 +259,14 @@ def _own_rows(
     x = set_x_of(step)
     wheel, wheel_from = "", ""
     slide = slide_text(step, numbers, lathe)
-    texts = row_texts(step, numbers, fresh_tool=fresh, slide=slide, way=way)
+    texts = row_texts(
+        step,
+        numbers,
+        fresh_tool=fresh,
+        slide=slide,
+        way=way,
+        slide_seen=lathe.readout.adds_top_slide,
+    )
     if x is not None and last_x is not None and x != last_x:
         travel = to_mm(x - last_x, numbers.units) / 2
         wheel = wheel_way(travel, lathe.cross_dial, "cross").text_with_direction

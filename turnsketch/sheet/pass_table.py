@@ -1,4 +1,4 @@
-"""The pass table: one row a pass, BENCH's columns, bold where the readout must be met."""
+"""The pass table: one row a pass, bold where the readout must be met."""
 
 from __future__ import annotations
 
@@ -27,6 +27,14 @@ _COLUMNS: tuple[tuple[str, float, float], ...] = (
     ("Ø after", 17.5, 0.5),
 )
 """Heading, least width in millimetres, and share of the width that is left."""
+
+_SENTENCES = {
+    "deburr": "edges are broken",
+    "centre": "the centre is in",
+    "setup": "the bar is held anew",
+    "swivel": "the top slide is swivelled and the tool touched",
+}
+"""Rows that are one sentence with a box, and what the box says."""
 
 _LAST = len(_COLUMNS) - 1
 _WORDS_TO = 8
@@ -57,7 +65,7 @@ def pass_table(rows: Sequence[SheetRow], setup: int, width: float) -> Grid:
     made = [head_row(*(c[0] for c in _COLUMNS), right=(4, 5, 6, 7, 8, 9, 11, 12, 14))]
     for index, row in enumerate(rows):
         following = rows[index + 1] if index + 1 < len(rows) else None
-        together = row.kind in ("tool", "measure", "go", "deburr", "centre") or (
+        together = row.kind not in ("pass", "more") or (
             following is not None and following.kind == "more"
         )
         made.append(_row(row, setup, widths, with_next=together and following is not None))
@@ -75,10 +83,12 @@ def _row(row: SheetRow, setup: int, widths: tuple[float, ...], *, with_next: boo
         return GridRow(tuple(cells), ((2, _LAST),), "tool", with_next, row.tool)
     if row.kind == "measure":
         return _measure(row, setup, widths, with_next)
-    if row.kind in ("deburr", "centre"):
-        done = {"deburr": "edges are broken", "centre": "the centre is in"}[row.kind]
+    if row.kind in _SENTENCES:
+        name = f"s{setup}.{row.kind}"
+        if row.kind == "swivel":
+            name += str(row.pass_number)
         cells = [
-            Tick(f"s{setup}.{row.kind}", done),
+            Tick(name, _SENTENCES[row.kind]),
             Words(row.number, 13.0, bold=True),
             Words(row.words, 11.0, bold=True),
         ]
@@ -88,14 +98,16 @@ def _row(row: SheetRow, setup: int, widths: tuple[float, ...], *, with_next: boo
 
 
 def _measure(row: SheetRow, setup: int, widths: tuple[float, ...], with_next: bool) -> GridRow:
-    name = f"s{setup}.{'measure' if row.number == 'M' else 'ends'}{row.pass_number}"
+    kinds = {"M": "measure", "E": "ends", "L": "length"}
+    name = f"s{setup}.{kinds[row.number]}{row.pass_number}"
     reason = f"Why: {row.notes[0]}." if row.notes and row.notes[0] else ""
     words: tuple[Cell, ...] = (Words(row.words, 11.0, bold=True),)
     if reason:
         words += (Words(reason, 9.5),)
     room = sum(widths[_WORDS_TO + 1 :]) - 2.4
     # More than three places would leave boxes too small to write in; the words name them all.
-    labels = ["expected", *(f"at {place}" for place in row.places[:3]), "difference"]
+    at = ("measured",) if row.number == "L" else tuple(f"at {p}" for p in row.places[:3])
+    labels = ["expected", *at, "difference"]
     each = room / len(labels)
     entries: list[Cell | None] = [Words(row.expected, 12.0, bold=True, squeeze=True)]
     for index, label in enumerate(labels[1:], start=1):

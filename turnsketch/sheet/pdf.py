@@ -32,6 +32,7 @@ from turnsketch.sheet.blocks import (
     Entry,
     Grid,
     Heading,
+    Hold,
     NewPage,
     Space,
     Stack,
@@ -148,8 +149,49 @@ def _build(
         foot(canvas, content, size, known)
 
     document.addPageTemplates(PageTemplate("page", [frame], onPage=begin, onPageEnd=end))
-    document.build([part for block in blocks for part in _flowables(block, run, frame.width)])
+    document.build(list(_story(blocks, run, frame.width, height)))
     return buffer.getvalue()
+
+
+def _story(blocks: Sequence[Block], run: Run, width: float, height: float) -> Iterator[Flowable]:
+    """Yield all blocks; a heading keeps the first row of what follows on its page."""
+    made = [tuple(_flowables(block, run, width)) for block in blocks]
+    for index, block in enumerate(blocks):
+        if isinstance(block, Heading | Hold):
+            need = _room(blocks[index:], made[index:], width, whole=isinstance(block, Hold))
+            if need < height:
+                yield CondPageBreak(need)
+        # Room before a new page could open an empty one.
+        ends = index + 1 < len(blocks) and isinstance(blocks[index + 1], NewPage)
+        if not (ends and isinstance(block, Space)):
+            yield from made[index]
+
+
+def _room(
+    blocks: Sequence[Block], made: Sequence[Sequence[Flowable]], width: float, *, whole: bool
+) -> float:
+    """Return the height from here to the end of the first row, or (`whole`) of the page's end."""
+    room = 0.0
+    for block, parts in zip(blocks, made, strict=True):
+        if isinstance(block, NewPage):
+            break
+        heights = [part.wrap(width, 1e6)[1] for part in parts if not _breaks(part)]
+        if isinstance(block, Grid) and not whole:
+            return room + _first_rows(parts[0], block)
+        room += sum(heights)
+    return room
+
+
+def _breaks(part: Flowable) -> bool:
+    return isinstance(part, CondPageBreak | PageBreak)
+
+
+def _first_rows(table: Any, grid: Grid) -> float:
+    """Return the height of a table's header and of the rows that stay with its first one."""
+    last = grid.header_rows
+    while last < len(grid.rows) - 1 and grid.rows[last].with_next:
+        last += 1
+    return float(sum(table._rowHeights[: last + 1]))
 
 
 def _flowables(block: Block, run: Run, width: float) -> Iterator[Flowable]:
@@ -162,6 +204,8 @@ def _flowables(block: Block, run: Run, width: float) -> Iterator[Flowable]:
         yield SpaceFlowable(1, block.height * MM)
     elif isinstance(block, NewPage):
         yield PageBreak()
+    elif isinstance(block, Hold):
+        return
     else:
         yield _Text(block, width)
 

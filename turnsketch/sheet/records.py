@@ -78,9 +78,9 @@ class RowText:
 class SheetRow:
     """One row of the pass table."""
 
-    kind: Literal["pass", "more", "go", "tool", "measure", "deburr", "centre"]
+    kind: Literal["pass", "more", "go", "tool", "measure", "deburr", "centre", "setup", "swivel"]
     number: str
-    """Printed number: "9", "9b", "M", "T", "D", "C"."""
+    """Printed number: "9", "9b", "M" (measure), "L" (length), "T", "D", "C", "S", "A" (angle)."""
     pass_number: int
     tool: int
     what: str = ""

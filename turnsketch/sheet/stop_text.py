@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from typing import Literal
 
 from turnsketch.plan_records import Pass
@@ -25,30 +25,33 @@ _WIDE_MM = 0.1
 Case = Literal["kept", "moved", "other tool", "check"]
 
 
-def stop_case(passes: Sequence[Pass], index: int) -> Case:
+def stop_case(passes: Sequence[Pass], index: int, swivels: Container[int] = ()) -> Case:
     """Say how the present X stands to the surface that is measured before pass `index`.
 
     kept: the same tool cut it and X stands where it cut. moved: the same tool cut it, but X was
     moved since. other tool: another tool cut it; measuring it tells nothing of this tool's X until
     this tool touches it. check: another tool cut it, and this tool's X was set at an earlier stop.
+    A swivel of the top slide before a pass (`swivels`, by index) loses what was set before it.
     """
     stop = passes[index].measure
     assert stop is not None
+    lost = False
     for back in range(index - 1, -1, -1):
         step = passes[back]
+        lost = lost or back + 1 in swivels
         if _made(step, stop.at_z):
-            if step.tool != passes[index].tool:
-                return "check" if _set_before(passes, index) else "other tool"
+            if lost or step.tool != passes[index].tool:
+                return "check" if _set_before(passes, index, swivels) else "other tool"
             return "kept" if back == index - 1 and _keeps_x(step) else "moved"
     return "other tool"
 
 
-def _set_before(passes: Sequence[Pass], index: int) -> bool:
+def _set_before(passes: Sequence[Pass], index: int, swivels: Container[int]) -> bool:
     """Tell whether this tool's X was set by an earlier stop, and the tool not changed since."""
     for back in range(index - 1, -1, -1):
-        if passes[back].tool != passes[index].tool:
+        if back + 1 in swivels or passes[back].tool != passes[index].tool:
             return False
-        if passes[back].measure is not None and stop_case(passes, back) != "check":
+        if passes[back].measure is not None and stop_case(passes, back, swivels) != "check":
             return True
     return False
 
@@ -85,14 +88,18 @@ _ENTER: dict[Case, str] = {
 
 
 def measure_row(
-    passes: Sequence[Pass], index: int, numbers: Numbers, material: Material | None
+    passes: Sequence[Pass],
+    index: int,
+    numbers: Numbers,
+    material: Material | None,
+    swivels: Container[int] = (),
 ) -> SheetRow:
-    """Return the row of the measure stop that stands before pass `index`."""
+    """Return the row of the measure stop before pass `index`; `swivels` as in `stop_case`."""
     step = passes[index]
     stop = step.measure
     assert stop is not None
     places = tuple(f"Z {numbers.signed(z)}" for z in stop.at_z)
-    case = stop_case(passes, index)
+    case = stop_case(passes, index, swivels)
     measure = (
         f"STOP the spindle. {_cool(step, numbers, material)}Measure at {', '.join(places)} with "
         f"{stop.instrument}{_checked(stop.instrument)}."

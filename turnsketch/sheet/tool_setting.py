@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from turnsketch.picture.shapes import around
 from turnsketch.plan_records import Pass, SetupPlan, ToolRecord
 from turnsketch.sheet.hand_work import coolant_for
+from turnsketch.sheet.lands import touch_place
 from turnsketch.sheet.motions import diameter_left, motions_of
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import SheetInput, ToolLine
@@ -15,7 +16,7 @@ from turnsketch.sheet.touching import Touch, corner_touch, touch_of, x_offset_mm
 from turnsketch.shop.records import Tool
 from turnsketch.units import from_mm
 
-__all__ = ["setting_lines", "tool_lines"]
+__all__ = ["setting_lines", "tool_lines", "touch_words"]
 
 _HANDS = {
     "right": "right hand: cuts toward the chuck",
@@ -23,6 +24,10 @@ _HANDS = {
     "neutral": "neutral",
 }
 _REFERENCES = {"left": "left side", "centre": "middle", "right": "right side"}
+
+
+_PIP_MM = 0.1
+"""A face cut that stops farther from the axis ends on a hole or a shoulder: no pip is left."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,14 +58,14 @@ def _line(
     z = _set_z(given, setup, record, before, numbers)
     add = x_offset_mm(record)
     drill = record.kind == "centre drill"
-    facing = any(s.direction == "face" for s in setup.passes if s.tool == record.number)
+    facing = any(_to_the_axis(s) for s in setup.passes if s.tool == record.number)
     return ToolLine(
         tool=record,
         name=record.name,
         nose=_nose(record, tool, numbers),
         hand=_HANDS.get(record.hand, record.hand),
         reference=_REFERENCES.get(record.reference, record.reference),
-        set_x="in the tailstock, on the axis" if drill else _set_x(given, before, numbers),
+        set_x="in the tailstock, on the axis" if drill else _set_x(given, setup, first, numbers),
         set_z=z.words,
         enter_z=z.enter,
         coolant=coolant_for(tool, given.material) if tool else "",
@@ -69,6 +74,23 @@ def _line(
         touch=z.touch,
         height=_height(drill=drill, facing=facing),
     )
+
+
+def _to_the_axis(step: Pass) -> bool:
+    """Tell whether a pass faces as far as the axis, where a tool too low leaves a pip."""
+    cuts = [move.to.r for move in step.moves if move.kind == "cut"]
+    return step.direction == "face" and min(cuts, default=1.0) < _PIP_MM
+
+
+def touch_words(given: SheetInput, setup: SetupPlan, index: int, numbers: Numbers) -> str:
+    """Say where the tool of a pass is touched again: "X on Ø20.00 left by pass 7, Z ..."."""
+    step = setup.passes[index]
+    record = next((t for t in setup.tools if t.number == step.tool), None)
+    if record is None or record.kind == "centre drill":
+        return ""
+    place = touch_place(given, setup, index, numbers) or "a trial cut"
+    z = _set_z(given, setup, record, setup.passes[:index], numbers)
+    return f"X on {place}; Z {z.enter}: {z.words}"
 
 
 def _enter_x(add: float, numbers: Numbers) -> str:
@@ -96,15 +118,14 @@ def _nose(record: ToolRecord, tool: Tool | None, numbers: Numbers) -> str:
     return f"nose R{numbers.length(record.nose_radius)}" if record.nose_radius else "sharp corner"
 
 
-def _set_x(given: SheetInput, before: Sequence[Pass], numbers: Numbers) -> str:
+def _set_x(given: SheetInput, setup: SetupPlan, first: int, numbers: Numbers) -> str:
     """Say which diameter sets X; what is entered is always what the micrometer reads."""
-    for step in reversed(before):
-        left = diameter_left(step)
-        if left is not None:
-            return f"touch Ø{numbers.x(left)} left by pass {step.number}"
-    if given.job.blank.skin == "black":
+    place = touch_place(given, setup, first, numbers)
+    if place:
+        return f"touch {place}"
+    if given.job.blank.skin == "black" and not first:
         return "black bar is no reference: take a light cut by hand, measure that"
-    return f"touch the bar, Ø{given.job.blank.diameter}"
+    return "nothing to span stands: take a trial cut first, by hand, and measure that"
 
 
 def _front(setup: SetupPlan, before: Sequence[Pass]) -> tuple[float, str]:

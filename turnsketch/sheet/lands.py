@@ -1,0 +1,109 @@
+"""Which diameters stand on the metal at a moment, long enough for a micrometer's anvils.
+
+The metal is kept as a radius at every 0.25 mm along Z; each cut takes what stands over it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from turnsketch.plan_records import Pass, Ring, SetupPlan, ToolRecord
+from turnsketch.sheet.numbers import Numbers
+from turnsketch.sheet.records import SheetInput
+from turnsketch.sheet.touching import edge_at
+
+__all__ = ["touch_place"]
+
+LEAST_LAND_MM = 8.0
+"""A micrometer's anvils want so much (common practice: 6.5 mm anvils and some room)."""
+
+_STEP = 0.25
+_SAME = 3e-3
+
+
+class _Metal:
+    """Radius of the metal along Z, from the jaws to the front."""
+
+    def __init__(self, setup: SetupPlan) -> None:
+        ends = [p.z for ring in setup.blank for p in ring]
+        self.back = max(min(ends, default=0.0), setup.jaw_face_z)
+        count = max(int((max(ends, default=0.0) - self.back) / _STEP), 0)
+        self.z = [self.back + (i + 0.5) * _STEP for i in range(count)]
+        self.r = [_radius(setup.blank, z) for z in self.z]
+
+    def take(self, step: Pass, tool: ToolRecord | None) -> None:
+        """Take the cuts of a pass off."""
+        here = step.start
+        for move in step.moves:
+            to = move.to
+            if move.kind != "position":
+                low, high = sorted((here.z, to.z))
+                if high - low < _SAME:
+                    low, high = self._wide(step, tool, to.z, min(here.r, to.r))
+                for i, z in enumerate(self.z):
+                    if low <= z <= high:
+                        self.r[i] = min(self.r[i], _between(here, to, z))
+            here = to
+
+    def _wide(self, step: Pass, tool: ToolRecord | None, z: float, r: float) -> tuple[float, float]:
+        """Return how far a cut along X reaches on Z: a front face takes all in front of it."""
+        if step.direction == "face" and not any(zz > z + 8 and rr > r for zz, rr in self.pairs):
+            return z, self.z[-1] if self.z else z
+        left = edge_at(tool, 1.0, "left") if tool else None
+        right = edge_at(tool, 1.0, "right") if tool else None
+        return z + (left or 0.0), z + (right or 0.0)
+
+    @property
+    def pairs(self) -> Iterator[tuple[float, float]]:
+        """Z and radius of every place."""
+        return zip(self.z, self.r, strict=True)
+
+    def longest(self, radius: float) -> float:
+        """Return the length of the longest cylinder of a radius that stands."""
+        best = run = 0
+        for r in self.r:
+            run = run + 1 if abs(r - radius) < _SAME else 0
+            best = max(best, run)
+        return best * _STEP
+
+
+def _between(a: object, b: object, z: float) -> float:
+    az, ar, bz, br = a.z, a.r, b.z, b.r  # type: ignore[attr-defined]
+    if abs(bz - az) < _SAME:
+        return float(min(ar, br))
+    share = min(max((z - az) / (bz - az), 0.0), 1.0)
+    return float(ar + share * (br - ar))
+
+
+def _radius(rings: Sequence[Ring], z: float) -> float:
+    best = 0.0
+    for ring in rings:
+        for a, b in zip(ring, (*ring[1:], ring[0]), strict=True):
+            if min(a.z, b.z) <= z <= max(a.z, b.z) and a.z != b.z:
+                best = max(best, a.r + (z - a.z) / (b.z - a.z) * (b.r - a.r))
+    return best
+
+
+def touch_place(given: SheetInput, setup: SetupPlan, first: int, numbers: Numbers) -> str:
+    """Say which diameter sets X before pass number `first` of the list: "Ø20.00 left by pass 7".
+
+    Only what a micrometer can span is named: the last pass's cylinder that stands, else bright
+    bar. Empty: nothing stands, and a trial cut must be made.
+    """
+    metal = _Metal(setup)
+    records = {tool.number: tool for tool in setup.tools}
+    before = setup.passes[:first]
+    for step in before:
+        metal.take(step, records.get(step.tool))
+    for step in reversed(before):
+        here = step.start
+        for move in step.moves:
+            along = move.kind == "cut" and move.centre is None and abs(move.to.r - here.r) < 1e-9
+            if along and metal.longest(here.r) >= LEAST_LAND_MM:
+                x = numbers.diameter(2 * here.r)
+                return f"Ø{x} left by pass {step.number}"
+            here = move.to
+    bar = max((p.r for ring in setup.blank for p in ring), default=0.0)
+    if given.job.blank.skin == "bright" and metal.longest(bar) >= LEAST_LAND_MM:
+        return f"the bar, Ø{given.job.blank.diameter}"
+    return ""
