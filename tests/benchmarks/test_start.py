@@ -89,4 +89,4 @@ def test_cold_start_against_a_bare_window(tmp_path: Path, request: pytest.Fixtur
         f"\nbare {min(bare) * 1e3:.0f} ms, first paint {min(desk) * 1e3:.0f} ms ({ratio:.2f} "
         f"times), everything with the outline {min(whole) * 1e3:.0f} ms"
     )
-    assert 0 < ratio
+    assert ratio > 0

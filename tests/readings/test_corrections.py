@@ -39,7 +39,8 @@ def test_raw_face_of_the_second_end() -> None:
 
 
 def test_heat_and_tailstock() -> None:
-    # Worked from common practice: 25 mm steel 20 K warm reads 0.006 large; a bar grows 0.055 on 160 at 30 K.
+    # Worked from common practice: 25 mm steel 20 K warm reads 0.006 large;
+    # a bar grows 0.055 on 160 at 30 K.
     assert warm_growth_mm(25.0, 20.0, 11.5) == pytest.approx(0.006, abs=5e-4)
     assert warm_growth_mm(160.0, 30.0, 11.5) == pytest.approx(0.055, abs=5e-4)
     assert tailstock_error(20.06, 20.00) == pytest.approx(0.03)

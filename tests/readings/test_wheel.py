@@ -25,7 +25,7 @@ def test_the_way_reproduces_the_travel(travel: float, dial: Dial, axis: Axis) ->
 
 
 def test_from_30_to_25_80() -> None:
-    # Worked from common practice: from X30.00 to X25.80, dial 5.00 a turn on diameter in 100: 0t 84d.
+    # Worked from common practice: X30.00 to X25.80, dial 5.00 a turn on Ø in 100: 0t 84d.
     way = wheel_way((25.8 - 30.0) / 2, ON_DIAMETER, "cross")
     assert way.text == "0t 84d"
     assert way.text_with_direction == "in 0t 84d"

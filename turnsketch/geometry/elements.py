@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal, NamedTuple
 
 __all__ = [
@@ -209,7 +210,7 @@ def split_at_extremes(
             # Straight above, below and beside its centre the places on a circle are exact.
             cuts.append((share, Point(centre.z + z * radius, centre.r + r * radius)))
     points = [element.start, *(p for _, p in sorted(cuts)), element.end]
-    return [Arc(a, b, centre, element.turn) for a, b in zip(points[:-1], points[1:], strict=True)]
+    return [Arc(a, b, centre, element.turn) for a, b in pairwise(points)]
 
 
 def moved(element: Element, by: Point) -> Element:
