@@ -80,9 +80,9 @@ class Mover:
 
     def _hits(self, path: Sequence[Point], body: BaseGeometry) -> bool:
         """Return whether any piece meets `body` along `path`; boxes sort out most of it."""
-        around = _path_box(path)
+        around, bounds = _path_box(path), body.bounds
         rings = (*self.cutting, *self.passive)
-        near = [r for r, box in zip(rings, self.boxes, strict=True) if _near(box, around, body)]
+        near = [r for r, box in zip(rings, self.boxes, strict=True) if _near(box, around, bounds)]
         return bool(near) and bool(_meets(body, _hulls(near, path)).any())
 
     def busy(self, places: Sequence[Point], metal: BaseGeometry) -> list[bool]:
@@ -182,9 +182,9 @@ def _path_box(path: Sequence[Point]) -> _Box:
     return min(z), min(r), max(z), max(r)
 
 
-def _near(box: _Box, path: _Box, body: BaseGeometry) -> bool:
-    """Return whether the box of what a ring covers along a path meets the box of `body`."""
-    low, bottom, high, top = body.bounds
+def _near(box: _Box, path: _Box, body: _Box) -> bool:
+    """Return whether the box of what a ring covers along a path meets the box of a body."""
+    low, bottom, high, top = body
     return bool(
         path[2] + box[2] >= low
         and path[0] + box[0] <= high
