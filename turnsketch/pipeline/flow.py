@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
 import msgspec
 
@@ -29,7 +29,7 @@ from turnsketch.version import VERSION
 __all__ = ["Planner", "plan"]
 
 _REMEMBERED = 16
-"""Proposals kept: a job has a few setups."""
+"""Proposals, and replays, kept: a job has a few setups."""
 
 
 def plan(job: Job, shop: Shop | None = None) -> Plan:
@@ -60,6 +60,7 @@ class Planner:
         self.shop = shop if shop is not None else demo_shop()
         self._cache = FoldCache()
         self._proposals: dict[object, tuple[Operation, ...]] = {}
+        self._replays = _Replays()
 
     def plan(self, job: Job) -> Plan:
         """Return the plan of `job`; see `turnsketch.pipeline.plan`."""
@@ -74,10 +75,10 @@ class Planner:
                 operations = self._proposal(ctx)
             planned = fold(ctx, operations, self._cache)
             works.append(planned)
-            made, exact = _with_setup(made, planned, works[0].ctx.zero)
+            made, exact = _with_setup(made, planned, works[0].ctx.zero, self._replays)
             if index + 1 < len(job.setups):
                 before = carried(planned, exact.setups[-1])
-        return _checked(made, works, exact)
+        return _checked(made, works, exact, self._replays)
 
     def propose(self, job: Job) -> tuple[Operation, ...]:
         """Return the program's operation list for the first setup, whatever list the job has."""
@@ -117,11 +118,31 @@ def _empty_plan(job: Job, shop: Shop) -> Plan:
     )
 
 
-def _with_setup(made: Plan, planned: Planned, first_zero: float) -> tuple[Plan, Replay]:
+@dataclass
+class _Replays:
+    """What was replayed, by what was played: the replay sees setups and units alone."""
+
+    kept: dict[object, Replay] = field(default_factory=dict)
+
+    def play(self, made: Plan, *, as_read: bool = False) -> Replay:
+        """Return the replay of a plan, played now or remembered."""
+        key = (made.setups, made.display_units, as_read)
+        found = self.kept.get(key)
+        if found is None:
+            found = replay(made, as_read)
+            if len(self.kept) >= _REMEMBERED:
+                self.kept.pop(next(iter(self.kept)))
+            self.kept[key] = found
+        return found
+
+
+def _with_setup(
+    made: Plan, planned: Planned, first_zero: float, replays: _Replays
+) -> tuple[Plan, Replay]:
     """Return the plan with one more setup, and its exact replay: removed volumes, what remains."""
     passes, operations = passes_of(planned.ctx, planned)
     setup = setup_plan(planned, passes, operations, first_zero)
-    exact = replay(msgspec.structs.replace(made, setups=(*made.setups, setup)))
+    exact = replays.play(msgspec.structs.replace(made, setups=(*made.setups, setup)))
     results = exact.setups[-1]
     removed = {result.number: result.removed_mm3 for result in results.passes}
     passes = [msgspec.structs.replace(p, removed_mm3=removed[p.number]) for p in passes]
@@ -129,9 +150,9 @@ def _with_setup(made: Plan, planned: Planned, first_zero: float) -> tuple[Plan, 
     return msgspec.structs.replace(made, setups=(*made.setups, setup)), exact
 
 
-def _checked(made: Plan, works: Sequence[Planned], exact: Replay) -> Plan:
+def _checked(made: Plan, works: Sequence[Planned], exact: Replay, replays: _Replays) -> Plan:
     """Return the plan with deviations, findings and totals."""
-    read = replay(made, as_read=True)
+    read = replays.play(made, as_read=True)
     job, shop = works[0].ctx.job, works[0].ctx.shop
     made = msgspec.structs.replace(
         made,
