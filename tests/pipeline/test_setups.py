@@ -373,3 +373,17 @@ def test_a_chuck_offers_no_set_over() -> None:
 
 def test_setups_are_planned_alike_twice() -> None:
     assert plan(PULLED) == plan(msgspec.structs.replace(PULLED))
+
+
+def test_no_hole_is_drilled_through_the_outside() -> None:
+    """A head 0.5 thick before a neck Ø4: the countersink would come out beside the neck."""
+    part = PartRecord(
+        "thin",
+        (cylinder("17.1", "0.5"), cylinder("4", "0.7")),
+        material="mild steel",
+        centre_hole="allowed",
+    )
+    holding = Holding("Three-jaw 125", "20", centre=True)
+    made = plan(Job(part, Blank("19", "35", "1"), "Slipway 1", (Setup(holding),)))
+    assert not [p for p in made.setups[0].passes if p.operation == "centre hole"]
+    assert not [e for e in replay(made).events if e.kind == "gouge"]

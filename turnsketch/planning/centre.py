@@ -8,15 +8,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+import shapely
 from shapely import Polygon
 
 from turnsketch.errors import InputError
+from turnsketch.geometry.constants import CHORD_ROUGH
 from turnsketch.geometry.elements import Point
 from turnsketch.geometry.minkowski import clean
 from turnsketch.job import Operation
 from turnsketch.part.centre_holes import CentreHole, centre_hole, usual_size
 from turnsketch.planning.context import Context, State, length_mm
 from turnsketch.planning.draft import DraftPass, cut, position
+from turnsketch.planning.keep import keep_of, keep_region
 from turnsketch.planning.route import Mover
 from turnsketch.shop.records import Tool
 
@@ -31,6 +34,10 @@ __all__ = [
 
 _RIM_MM = 1.0
 """Least width of the end face around the countersink (common practice)."""
+
+
+_BEHIND_MM = 3.0
+"""Length behind the part at which the bar counts as solid again."""
 
 
 def drills(operation: Operation) -> bool:
@@ -90,7 +97,7 @@ def plan_centre_hole(
 ) -> tuple[list[DraftPass], State]:
     """Return the pass that drills the hole, and what remains.
 
-    No pass where the front end is no solid face any more.
+    No pass where the front end is no solid face any more, or where the part is too thin for it.
     """
     shape = ctx.shape(operation.tool, where)
     hole = hole_of(ctx, operation, where)
@@ -102,6 +109,8 @@ def plan_centre_hole(
     way = [state.position, home, near]
     solid = Polygon(hole.section(face)).buffer(-1e-6)
     if not state.remaining.covers(solid) or not mover.free(way, state.remaining):
+        return [], state
+    if not _has_walls(ctx, solid):
         return [], state
     made = DraftPass(
         tool=shape.tool.number,
@@ -116,6 +125,17 @@ def plan_centre_hole(
     )
     metal = clean(state.remaining.difference(mover.removed([near, goal])))
     return [made], State(metal, home, shape.tool.number)
+
+
+def _has_walls(ctx: Context, hole: Polygon) -> bool:
+    """Return whether the part keeps a wall around a hole; what stands in front of it may go."""
+    keep = keep_of(ctx.part.aim, ctx.held, _BEHIND_MM)
+    part = keep_region(keep.elements, ctx.held, CHORD_ROUGH)
+    reach = ctx.held.raw_front + 1.0
+    whole = shapely.union_all([part, shapely.box(0.0, 0.0, reach, ctx.held.radius + 1.0)])
+    back, _, front, top = hole.bounds
+    walls = shapely.clip_by_rect(hole.buffer(_RIM_MM), back - 1.0, 0.0, front, top + 1.0)
+    return bool(whole.buffer(1e-6).covers(walls))
 
 
 def _front_face_radius(ctx: Context) -> float:
