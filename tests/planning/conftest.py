@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -136,9 +135,3 @@ def necked(make_context: MakeContext) -> Context:
         ),
         32.0,
     )
-
-
-def without_faces(ctx: Context) -> Context:
-    """Return the context with the sections' diameters unknown."""
-    infos = tuple(replace(info, diameter=None) for info in ctx.part.sections)
-    return replace(ctx, part=replace(ctx.part, sections=infos))

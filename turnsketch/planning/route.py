@@ -117,9 +117,7 @@ class Mover:
     def _blocked(self, hulls: NDArray[np.object_]) -> bool:
         return bool(_meets(self.blocked, hulls).any())
 
-    def route(
-        self, start: Point, goal: Point, metal: BaseGeometry, slide: bool = True
-    ) -> tuple[Point, ...] | None:
+    def route(self, start: Point, goal: Point, metal: BaseGeometry) -> tuple[Point, ...] | None:
         """Return the corners of a way from `start` to `goal` in the air, or None.
 
         The way is made of single-wheel motions; the last corner is `goal`.

@@ -127,8 +127,3 @@ def upright_slice(shape: BaseGeometry, z: float) -> list[Interval]:
     parts = shapely.get_parts(shape.intersection(line))
     spans = [part.bounds for part in parts if part.geom_type == "LineString" and not part.is_empty]
     return sorted(((b[1], b[3]) for b in spans), reverse=True)
-
-
-def empty() -> Polygon:
-    """Return the empty region."""
-    return Polygon()
