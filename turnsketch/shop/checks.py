@@ -108,11 +108,28 @@ def _check_lathe(lathe: Lathe) -> None:
     _ascending("feed_range_mm_per_rev", lathe.feed_range_mm_per_rev)
     _check_slides(lathe)
     _not_below_zero(lathe, "set_over_mm", "taper_attachment_deg", "taper_attachment_length_mm")
+    _check_threading(lathe)
     with inside("centre"):
         _above_zero(lathe.centre, *(f for f in asdict(lathe.centre) if f not in _MAY_BE_ZERO))
         _not_below_zero(lathe.centre, *_MAY_BE_ZERO)
     if lathe.change_point.r <= 0:
         raise InputError("r must be above 0: tools are changed clear of the axis", "change_point")
+
+
+def _check_threading(lathe: Lathe) -> None:
+    _not_below_zero(lathe, "leadscrew_pitch_mm")
+    _all_above_zero(lathe, "thread_pitches_mm", "threads_per_inch")
+    for index, line in enumerate(lathe.thread_dial):
+        with inside(f"thread_dial[{index}]"):
+            if not line.marks.strip():
+                raise InputError('the marks are empty: write them as on the plate, "1 or 3"')
+            _all_above_zero(line, "pitches_mm", "threads_per_inch")
+
+
+def _all_above_zero(record: object, *fields: str) -> None:
+    for field in fields:
+        if any(value <= 0 for value in getattr(record, field)):
+            raise InputError("must be numbers above 0", field)
 
 
 def _check_slides(lathe: Lathe) -> None:

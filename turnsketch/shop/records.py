@@ -25,6 +25,7 @@ __all__ = [
     "Shop",
     "SurfaceSpeed",
     "TailstockCentre",
+    "ThreadDial",
     "Tool",
     "ToolKind",
     "TopSlide",
@@ -89,6 +90,16 @@ class TailstockCentre(_Record, frozen=True):
     the tailstock's body stays behind it. 0: not known."""
 
 
+class ThreadDial(_Record, frozen=True):
+    """One line of the plate beside the thread dial: where the half-nuts may be closed."""
+
+    marks: str
+    """As the plate says it: "any line", "1 or 3"."""
+    pitches_mm: tuple[float, ...] = ()
+    """Pitches for which these marks hold."""
+    threads_per_inch: tuple[float, ...] = ()
+
+
 class Lathe(_Record, frozen=True):
     """A lathe moved by hand."""
 
@@ -113,6 +124,20 @@ class Lathe(_Record, frozen=True):
     """Greatest half angle of a taper attachment; 0: none."""
     taper_attachment_length_mm: float = 0.0
     guided_moves: Literal["none", "taper", "taper and arc"] = "none"
+    leadscrew_pitch_mm: float = 0.0
+    """Pitch of the leadscrew (8 threads an inch: 3.175); 0: not known."""
+    thread_pitches_mm: tuple[float, ...] = ()
+    """Pitches that the gearbox or the change gears cut, as their plate gives them."""
+    threads_per_inch: tuple[float, ...] = ()
+    """The same in threads an inch. Both empty: no threads are cut here with a single point."""
+    thread_dial: tuple[ThreadDial, ...] = ()
+    """Plate of the thread dial; empty: none, and the half-nuts stay closed."""
+    steady_smallest_mm: float = 0.0
+    """Smallest diameter that its steady rest takes."""
+    steady_largest_mm: float = 0.0
+    """Largest one; 0: the lathe has no steady rest."""
+    steady_width_mm: float = 0.0
+    """Width of the steady rest along the spindle: no tool comes there."""
     centre: TailstockCentre = TailstockCentre()
     change_point: Point = Point(60.0, 60.0)
     """Where tools are changed: z in front of the raw front face, r from the axis."""
@@ -122,7 +147,8 @@ class Chuck(_Record, frozen=True):
     """A chuck or a collet chuck. Jaws are rings of a rectangular section to the planner."""
 
     name: str
-    kind: Literal["three-jaw", "four-jaw", "collet", "driver"]
+    kind: Literal["three-jaw", "four-jaw", "collet", "driver", "mandrel"]
+    """Mandrel: it expands in a bore through the work; its jaw length is that of its body in it."""
     smallest_mm: float
     """Smallest diameter that it grips."""
     largest_mm: float
@@ -137,6 +163,14 @@ class Chuck(_Record, frozen=True):
     """Grip shorter than this is a finding."""
     bore_mm: float = 0.0
     """Largest bar that goes through; longer blanks reach into it."""
+    inside_smallest_mm: float = 0.0
+    """Smallest bore in which the jaws open, or the mandrel."""
+    inside_largest_mm: float = 0.0
+    """Largest one; 0: it does not hold from inside."""
+    soft_jaws: bool = False
+    """Soft jaws for it are here, to be bored to the work's diameter."""
+    soft_least_grip_mm: float = 0.0
+    """Least grip in soft jaws, which touch all along; 0: as in hard ones."""
 
 
 class Driver(_Record, frozen=True):
@@ -159,7 +193,24 @@ class Driver(_Record, frozen=True):
     greatest_rpm: float = 1000.0
 
 
-ToolKind = Literal["turning", "round", "chamfer", "form", "parting", "centre drill"]
+ToolKind = Literal[
+    "turning",
+    "round",
+    "chamfer",
+    "form",
+    "parting",
+    "centre drill",
+    "drill",
+    "reamer",
+    "countersink",
+    "boring",
+    "inside grooving",
+    "threading",
+    "inside threading",
+    "tap",
+    "die",
+    "knurl",
+]
 
 
 class Tool(_Record, frozen=True):
@@ -197,6 +248,25 @@ class Tool(_Record, frozen=True):
     """Form tool: radius of its concave quarter, which makes a corner round."""
     centre_size_mm: float = 0.0
     """Centre drill: its size, the pilot's diameter (ISO 866 form A gives the rest)."""
+    diameter_mm: float = 0.0
+    """Drill, reamer, countersink: its diameter; knurl: of its wheels."""
+    point_angle_deg: float = 118.0
+    """Drill: included angle of its point; countersink: of its cone (90)."""
+    length_mm: float = 0.0
+    """Drill, reamer, tap: usable length. Bars (boring, inside grooving, inside threading): reach
+    along the axis."""
+    bar_diameter_mm: float = 0.0
+    """Boring, inside grooving, inside threading: diameter of the bar."""
+    least_bore_mm: float = 0.0
+    """The same: smallest bore that it goes into."""
+    thread: str = ""
+    """Tap, die: the thread that it cuts, "M8x1.25"."""
+    profile_angle_deg: float = 60.0
+    """Threading: included angle of its point; nose_radius_mm is its tip's radius."""
+    pitch_range_mm: tuple[float, float] = (0.0, 0.0)
+    """Threading: smallest and largest pitch that its point is long enough for."""
+    knurl: str = ""
+    """Knurl: form and pitch after DIN 82, "RGE 1.0"."""
     reference: Literal["left", "right", "centre"] = "left"
     """Which side of the cutting end the Z reading belongs to. X is always its lowest point."""
     plunge_angle_deg: float = 0.0
