@@ -13,24 +13,54 @@ import msgspec
 from turnsketch.part.records import PartRecord
 from turnsketch.units import Units
 
-__all__ = ["Blank", "Holding", "Job", "Operation", "OperationKind", "Setup"]
+__all__ = ["Blank", "BlankStep", "Holding", "Job", "Operation", "OperationKind", "Setup"]
 
-OperationKind = Literal["face", "centre hole", "rough", "finish", "chamfer", "part off"]
+OperationKind = Literal[
+    "face",
+    "centre hole",
+    "drill",
+    "ream",
+    "countersink",
+    "rough",
+    "bore",
+    "finish",
+    "finish bore",
+    "groove",
+    "chamfer",
+    "thread",
+    "tap",
+    "die",
+    "knurl",
+    "part off",
+]
 
 
 class _Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """Base of the job's records."""
 
 
+class BlankStep(_Record, frozen=True):
+    """One step of a cast or pre-machined blank."""
+
+    diameter: str
+    length: str
+    bore: str | None = None
+
+
 class Blank(_Record, frozen=True):
     """The piece of bar before the first cut."""
 
     diameter: str
+    """Hexagon and square: across flats. Steps: the greatest."""
     length: str
     front: str = "1"
     """How far the raw front face stands in front of the finished one."""
-    shape: Literal["round"] = "round"
+    shape: Literal["round", "hexagon", "square", "tube", "steps"] = "round"
     skin: Literal["black", "bright"] = "bright"
+    bore: str | None = None
+    """Tube: its inner diameter."""
+    steps: tuple[BlankStep, ...] = ()
+    """Shape "steps": cast or pre-machined, from the front back; their lengths make the length."""
 
 
 class Holding(_Record, frozen=True):
@@ -50,6 +80,12 @@ class Holding(_Record, frozen=True):
     """The blank comes with its centre hole (between centres: with both)."""
     centre_size: str | None = None
     """Size of that hole in millimetres, its pilot's diameter ("2.5"); null: usual for the bar."""
+    inside: bool = False
+    """The jaws open inside a bore, or a mandrel holds it."""
+    soft_jaws: bool = False
+    """Jaws bored to the gripped diameter: they mark and squeeze less."""
+    steady: str | None = None
+    """Distance of the steady rest's middle from the finished front face; null: none."""
 
 
 class Operation(_Record, frozen=True):
@@ -77,6 +113,14 @@ class Operation(_Record, frozen=True):
     """Step tables: largest cusp that may stay."""
     valleys_only: bool = False
     """Roughing: leave out what is open to the front; another tool has been there."""
+    direction: Literal["along", "across"] | None = None
+    """Roughing: cuts along the axis, or facing cuts; null: by the shape."""
+    to_depth: str | None = None
+    """Drilling: depth of the full diameter from the finished face; null: what the bore allows."""
+    grooves: tuple[int, ...] | None = None
+    """Grooving: numbers (from 1) of the part's grooves; null: all that the tool makes."""
+    infeed: Literal["straight", "flank"] | None = None
+    """Thread: by the cross slide, or by the top slide along the flank."""
     means: Literal["top slide", "set-over", "taper attachment", "guided", "steps"] | None = None
     """How tapers and arcs are moved; null: the best that the lathe has."""
     reason: str = ""
@@ -89,10 +133,12 @@ class Setup(_Record, frozen=True):
     holding: Holding
     name: str = "First setup"
     zero: str = "0"
-    """What the readout shows in Z at the finished front face."""
+    """What the readout shows in Z at the finished face in front."""
     pull_out: str | None = None
     """A setup after another: how far the bar is pulled out of the chuck against the one before;
     null: the holding's grip says how it is held."""
+    turned: bool = False
+    """The part is turned around: its back end is in front, and zero is its finished back face."""
     zero_from: str = ""
     """How Z is found again, in words ("touch the shoulder at Z-22"); empty: the program's."""
     sections: tuple[int, ...] | None = None

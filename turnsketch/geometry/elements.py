@@ -20,6 +20,7 @@ __all__ = [
     "Point",
     "Turn",
     "chain_chords",
+    "flipped_in_r",
     "mirrored_in_z",
     "moved",
     "reversed_chain",
@@ -235,3 +236,15 @@ def mirrored_in_z(element: Element) -> Element:
 def reversed_chain(elements: Sequence[Element]) -> tuple[Element, ...]:
     """Return the chain travelled from its end to its start."""
     return tuple(element.reverse() for element in reversed(elements))
+
+
+def flipped_in_r(element: Element, axis: float) -> Element:
+    """Return `element` with every r replaced by ``axis - r``, travelled the same way."""
+
+    def flip(point: Point) -> Point:
+        return Point(point.z, axis - point.r)
+
+    if isinstance(element, Line):
+        return Line(flip(element.start), flip(element.end))
+    turn: Turn = "cw" if element.turn == "ccw" else "ccw"
+    return Arc(flip(element.start), flip(element.end), flip(element.centre), turn)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from turnsketch.geometry.elements import Element, Point
+from turnsketch.part.records import GrooveKind
 
 __all__ = [
     "CornerInfo",
@@ -20,7 +21,10 @@ __all__ = [
     "Outline",
     "OutlineElement",
     "PartIssue",
+    "ResolvedBore",
+    "ResolvedGroove",
     "ResolvedPart",
+    "ResolvedThread",
     "SectionInfo",
     "Size",
 ]
@@ -48,7 +52,7 @@ class OutlineElement:
     shape: Element
     section: int | None
     """Number (from 1) of the section in the part record; null: an understood shoulder face."""
-    role: Literal["face", "cylinder", "taper", "arc", "chamfer", "round"]
+    role: Literal["face", "cylinder", "taper", "arc", "chamfer", "round", "groove"]
     corner: int | None = None
     """Index of the corner that a chamfer or round belongs to."""
 
@@ -146,6 +150,71 @@ class PartIssue:
 
 
 @dataclass(frozen=True, slots=True)
+class ResolvedBore:
+    """The hole in the end that faces +z, told as if the void were a body.
+
+    Its chain runs from the axis at the mouth outward and back to the axis at the bottom, so the
+    metal is on the right of travel. Joins and corners are the void's: where it is convex, the
+    metal has an inside corner.
+    """
+
+    aim: Outline
+    nominal: Outline
+    corners: tuple[CornerInfo, ...]
+    """In the metal's sense: convex is an edge of metal."""
+    sections: tuple[SectionInfo, ...]
+    depth: float
+    """From z = 0 to the bottom (or to the other end face)."""
+    through: bool
+    plain: Outline
+    """The aimed chain without the corner at its mouth, which another tool may make."""
+    mouth: CornerSpec | None = None
+    """Chamfer or round at the mouth: it widens the void there."""
+
+
+@dataclass(frozen=True, slots=True)
+class ResolvedGroove:
+    """A groove or undercut, solved. Part frame, millimetres."""
+
+    number: int
+    """Number (from 1) in the part record."""
+    kind: GrooveKind
+    label: str
+    """For people: "ring groove 1.3 wide Ø23.9"."""
+    section: int
+    """Number of the section in which it stands."""
+    inside: bool
+    elements: tuple[Element, ...]
+    """Wall, bottom, wall as exact elements from front to back, from the section's surface back to
+    it (an undercut at a shoulder: to the shoulder face)."""
+    width: Size | None
+    diameter: Size
+    """At its bottom."""
+    corner_mm: float
+    """Radius in its bottom corners."""
+    source: str = ""
+    """Standard and table, or "print"."""
+
+
+@dataclass(frozen=True, slots=True)
+class ResolvedThread:
+    """A thread on a section. Millimetres; diameters stay diameters."""
+
+    section: int
+    text: str
+    """As printed: "M12x1.75-6g"."""
+    inside: bool
+    left_hand: bool
+    pitch: float
+    major: Size
+    pitch_diameter: Size
+    minor: Size
+    front_z: float
+    back_z: float
+    """Where its usable length begins and ends, part frame."""
+
+
+@dataclass(frozen=True, slots=True)
 class ResolvedPart:
     """A part whose sizes are known."""
 
@@ -164,3 +233,9 @@ class ResolvedPart:
     """The aimed outline before chamfers and rounds, and the corners to put on it: from these the
     outline is built again without some of its corners."""
     corner_specs: tuple[CornerSpec, ...] = ()
+    bore: ResolvedBore | None = None
+    """The hole in the front end, part frame."""
+    bore_back: ResolvedBore | None = None
+    """The hole in the back end, in the frame that has the back end in front (z = 0 there)."""
+    grooves: tuple[ResolvedGroove, ...] = ()
+    threads: tuple[ResolvedThread, ...] = ()

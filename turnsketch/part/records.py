@@ -14,9 +14,21 @@ import msgspec
 
 from turnsketch.geometry.elements import Point
 
-__all__ = ["Drawn", "LengthDimension", "PartRecord", "Place", "Section", "SectionKind", "Tie"]
+__all__ = [
+    "Bore",
+    "Drawn",
+    "Groove",
+    "GrooveKind",
+    "LengthDimension",
+    "PartRecord",
+    "Place",
+    "Section",
+    "SectionKind",
+    "Tie",
+]
 
 SectionKind = Literal["face", "cylinder", "taper", "arc"]
+GrooveKind = Literal["plain", "round", "vee", "ring", "undercut E", "undercut F", "thread relief"]
 
 
 class Drawn(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -65,6 +77,12 @@ class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defa
     """The same at the back end."""
     roughness: str | None = None
     """Surface texture of this section, "Ra 1.6" (micrometres; microinches as "Ra 63 µin")."""
+    thread: str | None = None
+    """Cylinder, outside or in a bore: the thread cut on it, "M12x1.75-6g", "1/2-13 UNC-2A LH"."""
+    thread_length: str | None = None
+    """Usable length of the thread from the section's front end; null: the whole section."""
+    knurl: str | None = None
+    """Cylinder: the knurl pressed into it after DIN 82, "RGE 1.0" (form and pitch)."""
     drawn: Drawn | None = None
 
 
@@ -87,6 +105,46 @@ class LengthDimension(
     text: str
 
 
+class Bore(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """The hole in one end: a chain of sections from the end face inward.
+
+    "Front" of its sections is the side of that end face. Their numbers run on after the outside's
+    sections, those of the back bore after those of the front bore.
+    """
+
+    sections: tuple[Section, ...]
+    lengths: tuple[LengthDimension, ...] = ()
+    """Lengths over several of its sections, from the end face inward."""
+    through: bool = False
+    """It goes to the other end face, or into the other end's bore."""
+    bottom: str | None = None
+    """A blind bore's cone as the drill leaves it, "118°" (included); null: a flat bottom."""
+
+
+class Groove(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A groove or undercut in a cylinder, outside or in a bore."""
+
+    kind: GrooveKind
+    section: int
+    """Number of the cylinder in which it stands; undercut and relief: of the one that ends at the
+    shoulder."""
+    name: str = ""
+    from_front: str | None = None
+    """From the section's front end to the groove's front wall."""
+    from_back: str | None = None
+    """From the section's back end to the groove's back wall; both null: at the back end."""
+    width: str | None = None
+    """null: the standard's."""
+    diameter: str | None = None
+    """At its bottom; null: the standard's."""
+    corner: str | None = None
+    """Radius in its bottom corners, "R0.4"."""
+    angle: str | None = None
+    """Vee: included angle; plain: slant of each wall from square, "15°"."""
+    size: str | None = None
+    """Designation that gives the rest: ring "25x1.2", undercut "0.6x0.3"; relief: the pitch."""
+
+
 class Tie(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Surfaces that the print ties together (ISO 1101): they are finished in one holding."""
 
@@ -107,6 +165,11 @@ class PartRecord(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_d
     """Name of a material in the shop file."""
     lengths: tuple[LengthDimension, ...] = ()
     """Lengths over several sections, from either end, or overall."""
+    bore: Bore | None = None
+    """The hole in the front end."""
+    bore_back: Bore | None = None
+    """The hole in the back end."""
+    grooves: tuple[Groove, ...] = ()
     ties: tuple[Tie, ...] = ()
     """Run-out, coaxiality and squareness between sections."""
     general_tolerance: str = "ISO 2768-m"

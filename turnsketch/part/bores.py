@@ -1,0 +1,324 @@
+"""Bores: the hole in an end, solved as if the void were a turned body.
+
+A void and a body are told alike: sections from the end face inward, steps between them
+understood. So the sketch and the solver of the outside serve the inside too; only the corner at
+the mouth, which widens the void, and the cone that a drill leaves are put on here.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+import msgspec
+
+from turnsketch.errors import InputError
+from turnsketch.geometry.elements import Arc, Element, Line, Point
+from turnsketch.part.limits import size_of
+from turnsketch.part.outline_records import (
+    CornerInfo,
+    CornerSpec,
+    InspectionRow,
+    JoinKind,
+    Outline,
+    OutlineElement,
+    PartIssue,
+    ResolvedBore,
+    ResolvedPart,
+    SectionInfo,
+    Size,
+)
+from turnsketch.part.records import Bore, LengthDimension, PartRecord, Place, Section
+from turnsketch.part.text import Dimension, parse
+from turnsketch.part.thread_places import with_blank
+from turnsketch.units import Units, from_mm
+
+__all__ = ["BoreAnswer", "offset_of", "resolve_bore", "with_corner"]
+
+BoreAnswer = tuple[ResolvedBore, tuple[InspectionRow, ...], tuple[PartIssue, ...]]
+Resolver = Callable[[PartRecord, Units], ResolvedPart]
+
+_SAME = 1e-9
+_STEEPEST_POINT = math.radians(179.0)
+
+
+def offset_of(part: PartRecord, back: bool) -> int:
+    """Return the number of the section before a bore's first one."""
+    outside = len(part.sections)
+    return outside + (len(part.bore.sections) if back and part.bore is not None else 0)
+
+
+def resolve_bore(
+    part: PartRecord, units: Units, outside: ResolvedPart, solve: Resolver, *, back: bool
+) -> BoreAnswer:
+    """Return the bore in one end, its rows for the inspection and what is open in it.
+
+    Parameters
+    ----------
+    outside : ResolvedPart
+        The same part, its outside solved: a through bore is as long as it.
+    solve : callable
+        Solves a body's record; it is called with the void's.
+    back : bool
+        The back end's bore; it comes in the frame that has the back end in front.
+
+    Raises
+    ------
+    InputError
+        As `turnsketch.part.resolve.resolve`, with the path inside the bore.
+    """
+    bore = part.bore_back if back else part.bore
+    assert bore is not None
+    path = "part.bore_back" if back else "part.bore"
+    offset = offset_of(part, back)
+    if not bore.sections:
+        raise InputError("the bore has no sections; give at least one", f"{path}.sections")
+    try:
+        void = solve(_void_record(part, bore, outside, offset, units), units)
+        mouth = _mouth(bore, part.general_tolerance, units, offset)
+        cone = _cone(bore, units)
+    except InputError as error:
+        raise _told(error, path, offset) from None
+    made = ResolvedBore(
+        aim=_dressed(_numbered(void.aim, offset), cone, mouth, path),
+        nominal=_dressed(_numbered(void.nominal, offset), cone, mouth, path),
+        corners=tuple(_corner(c, offset) for c in void.corners) + _mouth_info(void, mouth, offset),
+        sections=tuple(_section(s, offset) for s in void.sections),
+        depth=void.total_length,
+        through=bore.through,
+        plain=_with_cone(_numbered(void.aim, offset), cone),
+        mouth=mouth,
+    )
+    _check_inside(made, outside, back, path)
+    end = "back bore" if back else "bore"
+    whole = _whole(outside, units)
+    rows = tuple(_row(row, end, offset) for row in void.inspection if row.text != whole)
+    return made, rows, tuple(_issue(issue, offset) for issue in void.issues)
+
+
+def with_corner(void: Outline, mouth: CornerSpec) -> Outline:
+    """Return the void's chain widened at its mouth by a chamfer or a round.
+
+    Raises
+    ------
+    InputError
+        Where the first section is no cylinder long enough for it.
+    """
+    face, wall = void.elements[0], void.elements[1]
+    corner, end = face.shape.end, wall.shape.end
+    if not isinstance(wall.shape, Line) or abs(end.r - corner.r) > _SAME:
+        raise InputError("a corner at the mouth needs a cylinder behind it", "front_corner")
+    if corner.z - mouth.size < end.z + _SAME:
+        raise InputError("the corner at the mouth is longer than the bore", "front_corner")
+    foot = Point(corner.z - mouth.size, corner.r)
+    shape: Element
+    if mouth.kind == "chamfer":
+        rim = Point(corner.z, corner.r + mouth.size * math.tan(mouth.angle))
+        shape = Line(rim, foot)
+        ends: tuple[JoinKind, JoinKind] = ("convex", "reflex")
+    else:
+        rim = Point(corner.z, corner.r + mouth.size)
+        shape = Arc(rim, foot, Point(foot.z, rim.r), "cw")
+        ends = ("convex", "smooth")
+    elements = (
+        replace(face, shape=Line(face.shape.start, rim)),
+        OutlineElement(shape, mouth.section, mouth.kind, mouth.index),
+        replace(wall, shape=Line(foot, end)),
+        *void.elements[2:],
+    )
+    return Outline(elements, (*ends, *void.joins[1:]))
+
+
+def _void_record(
+    part: PartRecord, bore: Bore, outside: ResolvedPart, offset: int, units: Units
+) -> PartRecord:
+    """Return the void as the record of a body, its sections numbered from 1."""
+    sections = [_before_threading(s, index) for index, s in enumerate(bore.sections)]
+    sections[0] = msgspec.structs.replace(sections[0], front_corner=None)
+    lengths = tuple(
+        LengthDimension(_local(d.start, offset), _local(d.end, offset), d.text)
+        for d in bore.lengths
+    )
+    last = Place(len(sections), "back")
+    reached = any(last in (d.start, d.end) for d in lengths)
+    if bore.through and sections[-1].length is None and not reached:
+        whole = _whole(outside, units)
+        if len(sections) == 1:
+            sections[0] = msgspec.structs.replace(sections[0], length=whole)
+        else:
+            lengths = (*lengths, LengthDimension(Place(1, "front"), last, whole))
+    return PartRecord(
+        name=part.name,
+        sections=tuple(sections),
+        lengths=lengths,
+        general_tolerance=part.general_tolerance,
+        inside_corners=part.inside_corners,
+        roughness=part.roughness,
+    )
+
+
+def _before_threading(section: Section, index: int) -> Section:
+    """Return a section with the diameter that is bored, and no thread."""
+    bored = with_blank(section, inside=True, path=f"part.sections[{index}]")
+    return msgspec.structs.replace(bored, thread=None, thread_length=None)
+
+
+def _whole(outside: ResolvedPart, units: Units) -> str:
+    """Return the length of a through bore whose last section gives none."""
+    return f"{from_mm(outside.total_length, units):.9f}"
+
+
+def _local(place: Place, offset: int) -> Place:
+    return Place(place.section - offset, place.at)
+
+
+def _mouth(bore: Bore, rule: str, units: Units, offset: int) -> CornerSpec | None:
+    """Return the corner at the mouth as the print gives it."""
+    text = bore.sections[0].front_corner
+    if text is None:
+        return None
+    where = "part.sections[0].front_corner"
+    try:
+        read: Dimension = parse(text, units, ("chamfer", "radius"))
+        size: Size = size_of(read, rule)
+    except InputError as error:
+        raise error.within(where) from None
+    return CornerSpec(
+        index=-1,
+        vertex=1,
+        kind="chamfer" if read.kind == "chamfer" else "round",
+        size=size.aim,
+        angle=read.chamfer_angle or 0.0,
+        text=text,
+        section=offset + 1,
+        end="front",
+    )
+
+
+def _cone(bore: Bore, units: Units) -> float | None:
+    """Return half the angle of the bottom's cone, radians; None for a flat bottom."""
+    if bore.bottom is None or bore.through:
+        return None
+    try:
+        told = bore.bottom if "incl" in bore.bottom.lower() else f"{bore.bottom} incl"
+        half = parse(told, units, {"angle"}).nominal
+    except InputError as error:
+        raise error.within("part.bottom") from None
+    if not 0.0 < 2 * half < _STEEPEST_POINT:
+        raise InputError(
+            "give the included angle of the drill's point, such as 118°", "part.bottom"
+        )
+    return half
+
+
+def _with_cone(void: Outline, half: float | None) -> Outline:
+    """Return the chain with its flat bottom made a cone, pointing inward."""
+    last = void.elements[-1]
+    rim = last.shape.start
+    if half is None or rim.r <= _SAME:
+        return void
+    tip = Point(rim.z - rim.r / math.tan(half), 0.0)
+    cone = OutlineElement(Line(rim, tip), None, "taper")
+    return Outline((*void.elements[:-1], cone), void.joins)
+
+
+def _dressed(void: Outline, cone: float | None, mouth: CornerSpec | None, path: str) -> Outline:
+    made = _with_cone(void, cone)
+    if mouth is None:
+        return made
+    try:
+        return with_corner(made, mouth)
+    except InputError as error:
+        raise error.within(f"{path}.sections[0]") from None
+
+
+def _numbered(void: Outline, offset: int) -> Outline:
+    return Outline(
+        tuple(
+            replace(e, section=None if e.section is None else e.section + offset)
+            for e in void.elements
+        ),
+        void.joins,
+    )
+
+
+def _corner(corner: CornerInfo, offset: int) -> CornerInfo:
+    front, back = (None if n is None else n + offset for n in corner.between)
+    return replace(corner, convex=not corner.convex, between=(front, back))
+
+
+def _mouth_info(
+    void: ResolvedPart, mouth: CornerSpec | None, offset: int
+) -> tuple[CornerInfo, ...]:
+    if mouth is None:
+        return ()
+    at = void.aim.elements[0].shape.end
+    info = CornerInfo(
+        mouth.index, mouth.kind, True, at, mouth.size, mouth.angle, mouth.text, (None, offset + 1)
+    )
+    return (info,)
+
+
+def _section(info: SectionInfo, offset: int) -> SectionInfo:
+    label = info.label if info.label.startswith("bore") else f"bore {info.label}"
+    return replace(info, number=info.number + offset, label=label)
+
+
+def _row(row: InspectionRow, end: str, offset: int) -> InspectionRow:
+    section = None if row.section is None else row.section + offset
+    return replace(row, what=f"{end}: {row.what}", section=section)
+
+
+def _issue(issue: PartIssue, offset: int) -> PartIssue:
+    return replace(issue, section=None if issue.section is None else issue.section + offset)
+
+
+def _told(error: InputError, path: str, offset: int) -> InputError:
+    """Return an error of the void's record with its place in the part's."""
+    where = error.where
+    if where.startswith("part."):
+        where = f"{path}.{where.removeprefix('part.')}"
+    elif where.startswith("section "):
+        number = where.removeprefix("section ")
+        where = f"section {int(number) + offset}" if number.isdigit() else f"{path}: {where}"
+    return InputError(error.what, where or path)
+
+
+def _check_inside(made: ResolvedBore, outside: ResolvedPart, back: bool, path: str) -> None:
+    """Refuse a bore that is deeper than the part or breaks through its outside."""
+    length = outside.total_length
+    if made.depth > length + _SAME:
+        raise InputError(
+            f"the bore is {made.depth:.2f} mm deep, the part {length:.2f} mm long: "
+            "make it a through bore, or correct a length",
+            path,
+        )
+    if made.depth > length - _SAME and not made.through:
+        raise InputError("the bore reaches the other end: mark it as a through bore", path)
+    for info in made.sections:
+        for place in (info.front, info.back):
+            z = -length - place.z if back else place.z
+            if place.r > _outside_at(outside, z) - _SAME:
+                raise InputError(
+                    f"the {info.label} leaves no wall: it is Ø{2 * place.r:.2f} where the outside "
+                    f"is Ø{2 * _outside_at(outside, z):.2f}; correct one of them",
+                    f"section {info.number}",
+                )
+
+
+def _outside_at(outside: ResolvedPart, z: float) -> float:
+    """Return the greatest radius of the outside at `z`, its faces counted in full."""
+    found = 0.0
+    for info in outside.sections:
+        low, high = sorted((info.front.z, info.back.z))
+        if low - 1e-6 <= z <= high + 1e-6:
+            found = max(found, _radius_at(info, z))
+    return found if found > 0.0 else outside.greatest_diameter / 2
+
+
+def _radius_at(info: SectionInfo, z: float) -> float:
+    if info.kind == "taper" and abs(info.front.z - info.back.z) > _SAME:
+        share = (info.front.z - z) / (info.front.z - info.back.z)
+        return info.front.r + share * (info.back.r - info.front.r)
+    return max(info.front.r, info.back.r)

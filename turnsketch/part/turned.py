@@ -1,0 +1,92 @@
+"""A part turned around: the same part with its back end in front."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Literal
+
+from turnsketch.geometry.elements import Arc, Element, Line, Point
+from turnsketch.part.outline_records import (
+    CornerInfo,
+    CornerSpec,
+    Outline,
+    ResolvedGroove,
+    ResolvedPart,
+    ResolvedThread,
+    SectionInfo,
+)
+
+__all__ = ["turned_element", "turned_groove", "turned_part", "turned_point"]
+
+
+def turned_point(point: Point, length: float) -> Point:
+    """Return where a place of a part of `length` stands once it is turned around."""
+    return Point(-length - point.z + 0.0, point.r)
+
+
+def turned_element(element: Element, length: float) -> Element:
+    """Return a line or an arc turned around, travelled the other way: the metal stays left."""
+    start, end = turned_point(element.end, length), turned_point(element.start, length)
+    if isinstance(element, Line):
+        return Line(start, end)
+    return Arc(start, end, turned_point(element.centre, length), element.turn)
+
+
+def turned_part(part: ResolvedPart) -> ResolvedPart:
+    """Return the part in the frame that has its back end in front, at z = 0.
+
+    Sections, corners, grooves and threads keep their numbers; what was a front end is a back end.
+    """
+    length = part.total_length
+    count = 0 if part.sharp is None else len(part.sharp.elements)
+    return replace(
+        part,
+        aim=_outline(part.aim, length),
+        nominal=_outline(part.nominal, length),
+        corners=tuple(_corner(c, length) for c in part.corners),
+        sections=tuple(_section(s, length) for s in part.sections),
+        sharp=None if part.sharp is None else _outline(part.sharp, length),
+        corner_specs=tuple(_spec(s, count) for s in part.corner_specs),
+        bore=part.bore_back,
+        bore_back=part.bore,
+        grooves=tuple(turned_groove(g, length) for g in part.grooves),
+        threads=tuple(_thread(t, length) for t in part.threads),
+    )
+
+
+def _outline(outline: Outline, length: float) -> Outline:
+    elements = tuple(
+        replace(e, shape=turned_element(e.shape, length)) for e in reversed(outline.elements)
+    )
+    return Outline(elements, outline.joins[::-1])
+
+
+def _corner(corner: CornerInfo, length: float) -> CornerInfo:
+    front, back = corner.between
+    return replace(corner, at=turned_point(corner.at, length), between=(back, front))
+
+
+def _spec(spec: CornerSpec, count: int) -> CornerSpec:
+    end: Literal["front", "back"] = "front" if spec.end == "back" else "back"
+    return replace(spec, vertex=count - spec.vertex, end=end)
+
+
+def _section(info: SectionInfo, length: float) -> SectionInfo:
+    return replace(
+        info,
+        front=turned_point(info.back, length),
+        back=turned_point(info.front, length),
+        front_diameter=info.back_diameter,
+        back_diameter=info.front_diameter,
+        centre=None if info.centre is None else turned_point(info.centre, length),
+    )
+
+
+def turned_groove(groove: ResolvedGroove, length: float) -> ResolvedGroove:
+    """Return a groove of a part of `length` turned around, told from its new front to its back."""
+    elements = tuple(turned_element(e, length) for e in reversed(groove.elements))
+    return replace(groove, elements=elements)
+
+
+def _thread(thread: ResolvedThread, length: float) -> ResolvedThread:
+    return replace(thread, front_z=-length - thread.back_z, back_z=-length - thread.front_z)
