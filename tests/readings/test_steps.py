@@ -7,6 +7,7 @@ import math
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
@@ -269,3 +270,40 @@ def test_a_step_that_stands_off_the_path_leaves_metal_itself() -> None:
 def test_many_steps_get_advice() -> None:
     assert many_steps_advice(MANY_STEPS) == ""
     assert "form tool" in many_steps_advice(MANY_STEPS + 1)
+
+
+def blade_at(place: Point, corner: float, width: float = 3.0) -> shapely.Geometry:
+    """Return a blade fed straight in until its left corner's centre stands at `place`."""
+    core = shapely.box(place.z, place.r, place.z + width - 2 * corner, place.r + 60)
+    return core.buffer(corner, quad_segs=256) if corner else core
+
+
+@pytest.mark.parametrize("corner", [0.0, 0.1, 0.4])
+@pytest.mark.parametrize("degrees", [1.5, 12.0, 35.0, 60.0, 85.0])
+@pytest.mark.parametrize("step", [0.03, 0.12, 0.35, 0.9])
+def test_the_stair_of_a_blade_against_polygons(corner: float, degrees: float, step: float) -> None:
+    """What two blades leave of the half plane over a slope is as high as the formula says."""
+    slope = math.radians(degrees)
+    along = Point(-math.cos(slope), math.sin(slope))
+    outward = Point(math.sin(slope), math.cos(slope))
+    path = StepPath([Line(Point(0, 10), Point(0, 10).plus(along.times(20)))])
+    front, back = path.at(5.0), path.at(5.0 + step)
+    foot = [p.minus(outward.times(corner)) for p in (front, back)]
+    high = [p.plus(outward.times(30.0)) for p in reversed(foot)]
+    over = shapely.Polygon([(p.z, p.r) for p in (*foot, *high)])
+    left = over.difference(shapely.union_all([blade_at(p, corner) for p in (front, back)]))
+    middle = shapely.Point((foot[0].z + foot[1].z) / 2, (foot[0].r + foot[1].r) / 2)
+    standing = [p for p in shapely.get_parts(left) if p.area > 1e-12 and p.distance(middle) < 1e-6]
+    heights = [
+        (z - foot[0].z) * outward.z + (r - foot[0].r) * outward.r
+        for piece in standing
+        for z, r in shapely.get_coordinates(piece)
+    ]
+    found = cusp_between(path, StepTool(corner, flat=True), front, back)
+    assert found == pytest.approx(max(heights, default=0.0), abs=1e-4)
+    line = path.elements[0]
+    mirrored = StepPath([Line(Point(-line.end.z, line.end.r), Point(-line.start.z, line.start.r))])
+    other = cusp_between(
+        mirrored, StepTool(corner, flat=True), Point(-back.z, back.r), Point(-front.z, front.r)
+    )
+    assert other == pytest.approx(found, abs=1e-9), "the right corner does as the left"

@@ -16,13 +16,15 @@ __all__ = ["coarse_cusps", "many_steps"]
 def many_steps(view: PlanView) -> Iterator[Finding]:
     """A step table so long that something better is to be had."""
     for made in view.setup.passes:
-        count = len(made.steps.rows) if made.steps else 0
+        if made.steps is None or not made.last_on_surface:
+            continue
+        count = len(made.steps.rows)
         if count > MANY_STEPS:
             yield finding(
                 "many-steps",
                 "note",
                 f"pass {made.number}, {made.surface}: the step table has {count} steps",
-                many_steps_advice(count),
+                many_steps_advice(count, len(made.steps.tangents)),
                 pass_number=made.number,
             )
 
@@ -30,7 +32,7 @@ def many_steps(view: PlanView) -> Iterator[Finding]:
 def coarse_cusps(view: PlanView) -> Iterator[Finding]:
     """The readout is too coarse for the cusp that the operation allows."""
     for made in view.setup.passes:
-        if made.steps is None:
+        if made.steps is None or not made.last_on_surface:
             continue
         asked = view.settings(made.operation_number)
         limit = setting_mm(asked.cusp if asked else None, CUSP_MM, view.job.units, "cusp")

@@ -32,7 +32,13 @@ def even_steps(top: float, floor: float, depth: float) -> list[float]:
     return [top - gap * i / count for i in range(1, count)] + [floor]
 
 
-def levels(top: float, shoulders: Sequence[float], depth: float, easy: Easy) -> list[float]:
+def levels(
+    top: float,
+    shoulders: Sequence[float],
+    depth: float,
+    easy: Easy,
+    finer: Sequence[tuple[float, float, float]] = (),
+) -> list[float]:
     """Return the roughing radii from outside inward.
 
     Parameters
@@ -45,6 +51,8 @@ def levels(top: float, shoulders: Sequence[float], depth: float, easy: Easy) -> 
         Greatest radial depth of a cut.
     easy : callable
         Picks the easiest figure in an interval of radii.
+    finer : sequence of (float, float, float)
+        Lower and upper radius between which cuts are to be no deeper than the third figure.
     """
     result: list[float] = []
     here = top
@@ -52,11 +60,13 @@ def levels(top: float, shoulders: Sequence[float], depth: float, easy: Easy) -> 
         if here - floor < 0.02:
             # Two shoulders almost alike: a level for each would be a pass that takes nothing.
             continue
-        steps = even_steps(here, floor, depth)
+        between = [most for low, high, most in finer if floor < high and here > low]
+        step = min([depth, *between])
+        steps = even_steps(here, floor, step)
         for index, ideal in enumerate(steps[:-1]):
             left = len(steps) - 1 - index
-            low = max(here - depth, ideal - 0.2 * depth)
-            high = min(floor + left * depth, ideal + 0.2 * depth)
+            low = max(here - step, ideal - 0.2 * step)
+            high = min(floor + left * step, ideal + 0.2 * step)
             here = easy(low, high) if high - low > 1e-9 else low
             result.append(here)
         result.append(floor)

@@ -8,6 +8,7 @@ entered by a cut straight in, if the tool may plunge.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import shapely
@@ -24,10 +25,12 @@ from turnsketch.job import Operation
 from turnsketch.part.outline_records import Outline, SectionInfo
 from turnsketch.planning.context import Context, State, setting_mm
 from turnsketch.planning.draft import DraftMove, DraftPass, cut, position
+from turnsketch.planning.flats import levels_above_flats
 from turnsketch.planning.keep import keep_of, keep_region, with_allowance
 from turnsketch.planning.levels import levels
 from turnsketch.planning.route import Mover, path_points
 from turnsketch.planning.space import Interval, allowed_space, cuttable, slice_at
+from turnsketch.planning.stepped import stepped_sections
 from turnsketch.shop.records import Material
 from turnsketch.shop.tool_shape import ToolShape
 
@@ -45,6 +48,15 @@ _LEAST_DEPTH_MM = 0.3
 
 _THIN_MM = 0.3
 """A pass that takes nothing thicker than this (or half its own depth) is left to the finish."""
+
+_STAIR_MM = 1.2
+"""Levels over a surface that is made in steps by hand stand no further apart: what the levels leave
+is fed through by the cross slide, place by place."""
+
+_ALIKE_MM = 0.2
+"""A crest so near to another level, or to the blank, has none of its own."""
+
+_CHORD_MM = 0.01
 
 _CORNER_MM = 4.0
 """As far from a cut's ends corners may stand, at most: a nose of 3 mm and an allowance."""
@@ -94,7 +106,13 @@ def plan_rough(
     )
     passes: list[DraftPass] = []
     before = ctx.held.radius
-    for r in levels(ctx.held.radius, shoulder_radii(ctx, outline, x), depth, ctx.easy_radius):
+    finer, floors = list(_low_stairs(ctx, outline, x)), shoulder_radii(ctx, outline, x)
+    beside = [*floors, ctx.held.radius]
+    if operation.depth is None:
+        round_at, light = levels_above_flats(ctx, depth)
+        floors, finer = [*floors, *round_at], [*finer, *light]
+    floors += [r for _, r, _ in finer if all(abs(r - other) > _ALIKE_MM for other in beside)]
+    for r in levels(ctx.held.radius, floors, depth, ctx.easy_radius, finer):
         for interval in _slices(work, r, state.remaining):
             found = _level_pass(work, state, r, before, interval)
             if found is not None:
@@ -148,9 +166,24 @@ def shoulder_radii(ctx: Context, outline: Outline, allowance: float) -> list[flo
     ]
 
 
+def _low_stairs(
+    ctx: Context, outline: Outline, allowance: float
+) -> Iterator[tuple[float, float, float]]:
+    """Yield between which radii levels stand close, so that surfaces made in steps have low stairs.
+
+    The upper one is the crest's, with its allowance.
+    """
+    stepped = stepped_sections(ctx)
+    for element in outline.elements:
+        if element.section in stepped and element.role in ("arc", "taper"):
+            radii = [p.r for p in element.shape.chords(_CHORD_MM)]
+            crest = max(radii) + allowance
+            yield min(radii), ctx.easy_radius(crest, crest + 0.1, crest), _STAIR_MM
+
+
 def _lowest(arc: Arc) -> float:
     """Return the smallest r on an arc."""
-    return min(point.r for point in arc.chords(0.01))
+    return min(point.r for point in arc.chords(_CHORD_MM))
 
 
 def _slices(work: _Work, r: float, metal: BaseGeometry) -> list[Interval]:

@@ -47,6 +47,9 @@ class Mover:
     blocked: BaseGeometry
     clear_r: float
     return_z: float
+    axis_r: float | None = None
+    """Planning in a bore: where the spindle's axis stands; what reaches beyond it meets the wall
+    on the other side. None outside."""
 
     @classmethod
     def of(cls, ctx: Context, shape: ToolShape, chord: float = CHORD_ROUGH) -> Mover:
@@ -64,11 +67,12 @@ class Mover:
             blocked=ctx.held.blocked(min(ctx.shop.clearances.cut_to_jaws, 2.0) - _SHRINK),
             clear_r=ctx.clear_r,
             return_z=ctx.return_z,
+            axis_r=ctx.axis_r,
         )
 
     def removed(self, path: Sequence[Point]) -> BaseGeometry:
         """Return what the cutting pieces cover along a polyline, r >= 0 and mirrored up."""
-        covered = shapely.union_all(_hulls(self.full, path))
+        covered = shapely.union_all(self._swept(self.full, path))
         if covered.bounds[1] < 0:
             mirror = shapely.transform(covered, lambda xy: xy * (1.0, -1.0))
             covered = shapely.union_all([covered, mirror])
@@ -81,9 +85,25 @@ class Mover:
     def _hits(self, path: Sequence[Point], body: BaseGeometry) -> bool:
         """Return whether any piece meets `body` along `path`; boxes sort out most of it."""
         around, bounds = _path_box(path), body.bounds
+        if self.axis_r is not None and not body.is_empty:
+            bounds = (*bounds[:3], 2 * self.axis_r - bounds[1])
         rings = (*self.cutting, *self.passive)
         near = [r for r, box in zip(rings, self.boxes, strict=True) if _near(box, around, bounds)]
-        return bool(near) and bool(_meets(body, _hulls(near, path)).any())
+        return bool(near) and bool(_meets(body, self._swept(near, path)).any())
+
+    def _swept(
+        self, rings: Sequence[NDArray[np.float64]], path: Sequence[Point]
+    ) -> NDArray[np.object_]:
+        """Return what rings cover; in a bore, what reaches beyond the axis once more, mirrored."""
+        hulls = _hulls(rings, path)
+        if self.axis_r is None:
+            return hulls
+        beyond = hulls[shapely.bounds(hulls)[:, 3] > self.axis_r]
+        if not len(beyond):
+            return hulls
+        twice = 2 * self.axis_r
+        folded = shapely.transform(beyond, lambda xy: xy * (1.0, -1.0) + (0.0, twice))
+        return np.concatenate([hulls, folded])
 
     def busy(self, places: Sequence[Point], metal: BaseGeometry) -> list[bool]:
         """Return for each place whether the tool would meet `metal`, jaws or centre there."""
@@ -98,17 +118,21 @@ class Mover:
         """Return whether holders keep their clearance to `metal` along `path`."""
         if not self.wide:
             return True
-        hulls = _hulls(self.wide, path)
+        hulls = self._swept(self.wide, path)
         return not (_meets(metal, hulls).any() or self._blocked(hulls))
 
-    def clears(self, path: Sequence[Point], metal: BaseGeometry, height: float) -> bool:
-        """Return whether nothing stands higher than `height` over what the tool makes on `path`.
+    def stands(self, places: Sequence[Point], metal: BaseGeometry, height: float) -> list[bool]:
+        """Return for each place whether metal stands higher than `height` over what is made there.
 
         Asked with cutting pieces that are smaller by `height` all round.
         """
         smaller = [Polygon(ring).buffer(-height, join_style="mitre") for ring in self.full]
         rings = [_corners(shape) for shape in smaller if isinstance(shape, Polygon) and shape.area]
-        return not rings or not _meets(metal, _hulls(rings, path)).any()
+        points = np.asarray(places, dtype=float)
+        found = np.zeros(len(points), dtype=bool)
+        for ring in rings:
+            found |= _meets(metal, shapely.polygons(points[:, None, :] + ring))
+        return [bool(one) for one in found]
 
     def clear_of_obstacles(self, path: Sequence[Point]) -> bool:
         """Return whether the whole tool keeps clear of jaws and centre along `path`."""

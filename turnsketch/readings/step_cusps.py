@@ -6,7 +6,9 @@ stepped by the angle d, the discs meet at the distance
     (R + r) cos(d/2) - sqrt(r^2 - (R + r)^2 sin^2(d/2))
 
 from the centre. A sharp corner leaves stairs: on a quarter of radius R it needs R / (2 h) steps
-for the cusp h. Formulas are plane geometry.
+for the cusp h. A blade leaves stairs as well, its corners rounded: each of its two corners makes
+the surface that it meets, and its flat front takes what lies before it. Formulas are plane
+geometry.
 """
 
 from __future__ import annotations
@@ -39,16 +41,19 @@ class StepTool:
     Attributes
     ----------
     nose_mm : float
-        Nose radius; 0 for a sharp corner.
+        Nose radius; 0 for a sharp corner; a blade's corner radius.
     hand : {"right", "left"}
         Sharp corner only: a right-hand one has its upright edge toward the chuck.
     end_edge_angle : float
         Sharp corner only: angle of its lower edge to the axis, radians.
+    flat : bool
+        A blade: upright on both sides, level between its two corners.
     """
 
     nose_mm: float
     hand: Literal["right", "left"] = "right"
     end_edge_angle: float = 0.0
+    flat: bool = False
 
 
 def arc_cusp_mm(radius_mm: float, nose_mm: float, angle: float, *, convex: bool = True) -> float:
@@ -88,7 +93,9 @@ def arc_step_angle(
         return math.pi
     # The discs part when the chord is as wide as the nose: no cusp grows beyond that.
     widest = 2 * math.asin(min(1.0, nose_mm / path))
-    top = radius_mm + limit_mm if convex else radius_mm - limit_mm
+    # Nor is a cusp higher than the nose itself, however much may stay.
+    limit = min(limit_mm, nose_mm)
+    top = radius_mm + limit if convex else radius_mm - limit
     if top <= 0:
         return widest
     cosine = (path * path + top * top - nose_mm * nose_mm) / (2 * path * top)
@@ -114,22 +121,53 @@ def whole_steps(count: float) -> int:
 
 def cusp_between(path: StepPath, tool: StepTool, front: Point, back: Point) -> float:
     """Return the height of the metal that stays between two steps, normal to the surface."""
+    if tool.flat:
+        return _stair_of_blade(path, tool.nose_mm, front, back)
     nose = tool.nose_mm
     if nose > 0:
-        chord = back.minus(front)
-        half = math.hypot(chord.z, chord.r) / 2
-        if half < 1e-12:
-            return 0.0
-        middle = front.plus(chord.times(0.5))
-        if half >= nose:
-            # The discs do not meet: metal stands at least as high as the path itself.
-            return nose - path.depth(middle) + (half - nose)
-        reach = math.sqrt(nose * nose - half * half) / (2 * half)
-        return nose - path.depth(middle.plus(Point(-chord.r, chord.z).times(reach)))
+        return _between_noses(path, nose, front, back)
     rise = (front.z - back.z) * math.tan(tool.end_edge_angle)
     if tool.hand == "right":
         return -path.depth(Point(front.z, back.r + rise))
     return -path.depth(Point(back.z, front.r + rise))
+
+
+def _between_noses(path: StepPath, nose: float, front: Point, back: Point) -> float:
+    """Return the cusp between two discs of the nose's radius."""
+    chord = back.minus(front)
+    half = math.hypot(chord.z, chord.r) / 2
+    if half < 1e-12:
+        return 0.0
+    middle = front.plus(chord.times(0.5))
+    if half >= nose:
+        # The discs do not meet: metal stands at least as high as the path itself.
+        return nose - path.depth(middle) + (half - nose)
+    reach = math.sqrt(nose * nose - half * half) / (2 * half)
+    return nose - path.depth(middle.plus(Point(-chord.r, chord.z).times(reach)))
+
+
+def _stair_of_blade(path: StepPath, corner: float, front: Point, back: Point) -> float:
+    """Return the tip of the stair that a blade leaves between two steps.
+
+    There the front of the higher step meets the side of the lower one: level or round the one,
+    upright or round the other. All places are those of the corner's centre, as the path is.
+    """
+    run, rise = abs(front.z - back.z), abs(back.r - front.r)
+    if min(run, rise) < 1e-12:
+        return 0.0
+    low, side = (front, -1.0) if front.r < back.r else (back, 1.0)
+    across = run if run < corner else corner
+    along = rise if rise < corner else corner
+    # How far the side of the lower stands out at that height, and how far down the higher reaches.
+    out = math.sqrt(corner**2 - (corner - along) ** 2)
+    down = math.sqrt(corner**2 - (corner - across) ** 2)
+    if run >= out:
+        tip = Point(low.z + side * out, low.r + rise - corner)
+    elif rise >= down:
+        tip = Point(low.z + side * corner, low.r + rise - down)
+    else:
+        return _between_noses(path, corner, front, back)
+    return corner - path.depth(tip)
 
 
 def greatest_cusp(path: StepPath, tool: StepTool, places: Sequence[Point]) -> float:

@@ -27,7 +27,7 @@ def step_ways(path: StepPath, tool: StepTool, limit_mm: float) -> tuple[float, .
     """
     ways = [0.0]
     for start, end, elements in path.runs():
-        if tool.nose_mm > 0 and len(elements) == 1:
+        if tool.nose_mm > 0 and not tool.flat and len(elements) == 1:
             count = _equal_steps(elements[0], tool.nose_mm, limit_mm)
             _check_count(len(ways) + count)
             ways += [start + (end - start) * i / count for i in range(1, count + 1)]
@@ -98,7 +98,7 @@ def _farthest(
 ) -> float:
     """Return the farthest way whose cusp after `way` is within the limit; `guess` is a step."""
     front = path.at(way)
-    power = 0.5 if tool.nose_mm > 0 else 1.0
+    power = 0.5 if tool.nose_mm > 0 and not tool.flat else 1.0
     bound = limit_mm**power
 
     def over(other: float) -> float:

@@ -45,14 +45,23 @@ class SteppedSurface:
     """False when the readout is too coarse for the limit."""
 
 
-def many_steps_advice(count: int) -> str:
-    """Return what is better than so many steps; empty when they are few enough."""
+def many_steps_advice(count: int, tangents: int = 0) -> str:
+    """Return what is better than so many steps; empty when they are few enough.
+
+    Parameters
+    ----------
+    count : int
+        Steps of the table.
+    tangents : int
+        Cuts by the top slide that would do as well; 0: not reckoned.
+    """
     if count <= MANY_STEPS:
         return ""
-    return (
-        f"{count} steps are many: a round nose, a form tool or tangent cuts by the top slide "
-        "need fewer"
-    )
+    slide = "tangent cuts by the top slide"
+    if tangents:
+        cuts = "cut" if tangents == 1 else "cuts"
+        slide = f"{tangents} tangent {cuts} by the top slide, listed under the table on the sheet,"
+    return f"{count} steps are many: a round nose, a form tool or {slide} need fewer"
 
 
 def step_table(

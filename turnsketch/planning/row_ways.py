@@ -1,0 +1,119 @@
+"""Ways of a finishing row: how the tool comes onto it, runs out of it and goes back."""
+
+from __future__ import annotations
+
+import bisect
+import math
+
+from shapely.geometry.base import BaseGeometry
+
+from turnsketch.geometry.elements import Element, Line, Point
+from turnsketch.planning.context import State
+from turnsketch.planning.draft import DraftMove, cut
+from turnsketch.planning.row_work import RowWork
+from turnsketch.planning.rows import Row, element_kind
+
+__all__ = ["entry_of", "run_out", "way_back", "way_to_measure"]
+
+_DOWN_MM = 0.25
+"""On its way down onto a surface the tool is let down in the air in whole steps of this."""
+
+_THROUGH_MM = 10.0
+"""A level row is begun from the front, through what stands there, if it starts no deeper."""
+
+_Entry = tuple[tuple[Point, ...], list[DraftMove]]
+
+
+def run_out(work: RowWork, row: Row) -> tuple[Element, ...]:
+    """Return the row's elements, a shoulder faced out beyond its corner into the air."""
+    last = row.elements[-1]
+    if element_kind(last) == "out":
+        out = work.ctx.out_radius(last.end.r)
+        if work.ctx.axis_r is not None and last.end.r > work.ctx.held.radius - 1.0:
+            out = last.end.r  # a bore's bottom, faced as far as the bar lets it
+        return (*row.elements[:-1], Line(last.start, Point(last.end.z, out)))
+    return row.elements
+
+
+def entry_of(work: RowWork, row: Row, state: State) -> _Entry | None:
+    """Return the way to the row's first cut and the cuts that lead onto its start."""
+    first = row.elements[0]
+    start, direction = first.start, first.start_direction
+    room = work.ctx.shop.clearances.approach
+    if direction.r > 0.7 and start.r <= work.shape.nose_radius:
+        # An arc that begins on the axis: come from the front, not from beyond the axis.
+        front = Point(max(start.z + room, work.ctx.return_z), start.r)
+        if work.mover.free([front, Point(start.z + 0.005, start.r)], state.remaining):
+            way = work.mover.route(state.position, front, state.remaining)
+            if way is not None:
+                return way, [cut(start, "aim")]
+    reach = work.ctx.return_z - start.z
+    level = element_kind(first) == "turn" and 0 < reach < 4 * room
+    for distance in (reach if level else room, room, 0.5):
+        ahead = start.minus(direction.times(distance))
+        if work.mover.free([ahead, start.minus(direction.times(0.005))], state.remaining):
+            way = work.mover.route(state.position, ahead, state.remaining)
+            if way is not None:
+                lead = [] if isinstance(first, Line) else [cut(start, "aim")]
+                return way, lead
+    return _entry_through(work, row, state) or _entry_from_above(work, start, state)
+
+
+def _entry_through(work: RowWork, row: Row, state: State) -> _Entry | None:
+    """Return the way to the front of a level row that may cut what stands before its start."""
+    start = row.elements[0].start
+    front = Point(work.ctx.return_z, start.r)
+    reach = front.z - start.z
+    near = 0 < reach <= _THROUGH_MM
+    if element_kind(row.elements[0]) != "turn" or not near:
+        return None
+    if not work.mover.free([front, start], work.solid):
+        return None
+    way = work.mover.route(state.position, front, state.remaining)
+    return None if way is None else (way, [])
+
+
+def _entry_from_above(work: RowWork, start: Point, state: State) -> _Entry | None:
+    """Return a way down onto `start`: in the air as far as it goes, the rest a cut in X."""
+    count = math.floor((work.ctx.clear_r - start.r) / _DOWN_MM + 1e-9) + 1
+    tops = [Point(start.z, start.r + _DOWN_MM * step) for step in range(max(0, count))]
+    high = Point(start.z, work.ctx.clear_r)
+
+    def in_the_air(top: Point) -> bool:
+        return work.mover.free([top, high], state.remaining)
+
+    for top in tops[bisect.bisect_left(tops, True, key=in_the_air) :]:
+        way = work.mover.route(state.position, top, state.remaining)
+        if way is not None:
+            return way, [cut(start, "aim")] if top.r > start.r else []
+    return None
+
+
+def way_back(work: RowWork, row: Row, here: Point, metal: BaseGeometry) -> tuple[Point, ...] | None:
+    """Return the withdrawal; a shoulder faced out into the air needs no further way out.
+
+    Where what stands at a cylinder's end leans over the tool, it goes back as it came.
+    """
+    ctx = work.ctx
+    faced = element_kind(row.elements[-1]) == "out"
+    home = Point(ctx.return_z, ctx.clear_r)
+    for out in (*((here.r,) if faced else ()), ctx.out_radius(here.r), ctx.clear_r):
+        way = (Point(here.z, max(out, here.r)), Point(ctx.return_z, max(out, here.r)))
+        if work.mover.free([here, *way], metal):
+            return way if way[0] != here else way[1:]
+    found = work.mover.route(here, home, metal)
+    begin = row.elements[0].start
+    if found is None and element_kind(row.elements[-1]) == "turn":
+        along = (Point(begin.z, here.r), Point(begin.z, ctx.clear_r), home)
+        found = along if work.mover.free([here, *along], metal) else None
+    return found
+
+
+def way_to_measure(
+    work: RowWork, row: Row, here: Point, metal: BaseGeometry
+) -> tuple[Point, ...] | None:
+    """Return the way back along Z alone; where a centre stands in it, out in X first."""
+    home = Point(work.ctx.measure_z, here.r)
+    if work.mover.free([here, home], metal):
+        return (home,)
+    return way_back(work, row, here, metal) if work.ctx.held.centre_in else None
