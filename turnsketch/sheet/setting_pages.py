@@ -37,6 +37,9 @@ __all__ = ["setup_pages"]
 
 _TINTS: dict[str, Tint] = {"stop": "danger", "caution": "caution"}
 _TOOLS_ACROSS = 2
+_TOOL_BOX = 26.0
+"""Width of the box for what is entered, millimetres."""
+
 _TOOL_PICTURE = (42.0, 36.0)
 
 
@@ -161,64 +164,53 @@ def _tools(sheet: SetupSheet, width: float) -> Iterator[Block]:
 
 def _tool(line: ToolLine, setup: int, width: float) -> Grid:
     """Return one tool: its corner drawn, what it touches, what is entered, boxes."""
-    number = line.tool.number
-    name = f"s{setup}.tool{number}"
+    name = f"s{setup}.tool{line.tool.number}"
     wide = _TOOL_PICTURE[0]
     rest = width - wide - 3.0
     first = f"from pass {line.first_pass}"
     about = ", ".join(t for t in (first, line.nose, line.hand, line.coolant) if t)
-    box = 26.0
-    ticks = Grid(
-        (7.0, rest - 26.4, 7.0, 12.0),
-        (
-            GridRow(
-                (
-                    Tick(f"{name}.height", f"T{number} is on centre height"),
-                    Words(line.height, 9.5),
-                    Tick(f"{name}.set", f"T{number} is set"),
-                    Words("set", 9.5),
-                )
-            ),
-        ),
-        ruled=False,
-        padding=0.5,
-    )
-    enter_z = f"enter Z: {line.enter_z}"
-    axes = Grid(
-        (rest - box, box),
-        (
-            GridRow(
-                (
-                    Stack((Words(f"X: {line.set_x}", 10.0),
-                           Words(f"enter X: {line.enter_x}", 10.0, bold=True))),
-                    Entry(f"{name}.x", "what the micrometer reads", box - 2.4, 7.5),
-                )
-            ),
-            GridRow(
-                (
-                    Stack((Words(f"Z: {line.set_z}", 10.0), Words(enter_z, 10.0, bold=True))),
-                    Entry(f"{name}.z", "Z entered", box - 2.4, 7.5),
-                )
-            ),
-        ),
-        ruled=False,
-        padding=0.5,
-    )  # fmt: skip
-    picture = Stack(
-        (
-            Drawing(_picture(line)),
-            Words(f"readout follows: {line.reference}", 9.0),
-        )
-    )
+    picture = Stack((Drawing(_picture(line)), Words(f"readout follows: {line.reference}", 9.0)))
     words = Stack(
         (
-            Words(f"T{number}  {line.name}", 11.5, bold=True),
+            Words(f"T{line.tool.number}  {line.name}", 11.5, bold=True),
             Words(about, 9.0),
-            axes,
-            ticks,
+            _tool_axes(line, name, rest),
+            _tool_ticks(line, name, rest),
         )
     )
     return Grid((wide + 2.0, rest + 1.0), (GridRow((picture, words)),), ruled=False, padding=0.3)
+
+
+def _tool_axes(line: ToolLine, name: str, width: float) -> Grid:
+    """Return where a tool is touched in X and in Z, and what is entered there."""
+    axes = (
+        (f"X: {line.set_x}", f"enter X: {line.enter_x}", "x", "what the micrometer reads"),
+        (f"Z: {line.set_z}", f"enter Z: {line.enter_z}", "z", "Z entered"),
+    )
+    rows = tuple(
+        GridRow(
+            (
+                Stack((Words(touch, 10.0), Words(enter, 10.0, bold=True))),
+                Entry(f"{name}.{axis}", tip, _TOOL_BOX - 2.4, 7.5),
+            )
+        )
+        for touch, enter, axis, tip in axes
+    )
+    return Grid((width - _TOOL_BOX, _TOOL_BOX), rows, ruled=False, padding=0.5)
+
+
+def _tool_ticks(line: ToolLine, name: str, width: float) -> Grid:
+    """Return the boxes that a tool's height and its setting are ticked in."""
+    number = line.tool.number
+    row = GridRow(
+        (
+            Tick(f"{name}.height", f"T{number} is on centre height"),
+            Words(line.height, 9.5),
+            Tick(f"{name}.set", f"T{number} is set"),
+            Words("set", 9.5),
+        )
+    )
+    return Grid((7.0, width - 26.4, 7.0, 12.0), (row,), ruled=False, padding=0.5)
 
 
 def _picture(line: ToolLine) -> DisplayList:
