@@ -59,7 +59,9 @@ def test_the_drill_goes_along_the_axis_to_the_holes_depth(shaft: Context) -> Non
     (made,), after = plan_centre_hole(shaft, DRILL, state, "drill")
     assert all(m.move.to.r == 0.0 for m in made.moves)
     assert [m.move.to.z for m in made.moves if m.move.kind == "cut"] == [-4.6]
-    assert made.quill_depth == 4.6
+    assert made.quill is not None
+    assert made.quill.depth == 4.6
+    assert (made.quill.touch_z, made.quill.tip_z) == (0.0, -4.6)
     taken = state.remaining.difference(after.remaining)
     assert taken.symmetric_difference(Polygon(centre_hole(2.5).section(0.0))).area < 1e-3
 

@@ -152,7 +152,8 @@ def test_tapers_by_each_means(lathe: str, wish: str | None, means: str) -> None:
 
 def test_steps_where_the_user_wants_them() -> None:
     plan = Planner().plan(taper_job("Slipway 1", "steps"))
-    (made,) = [p for p in passes(plan, "finish") if p.direction == "steps"]
+    coarse, made = [p for p in passes(plan, "finish") if p.direction == "steps"]
+    assert (coarse.last_on_surface, made.last_on_surface) == (False, True)
     assert made.steps is not None
     assert made.steps.cusp <= 0.05 + 1e-9
     assert [r.x for r in made.steps.rows] == sorted(r.x for r in made.steps.rows)

@@ -48,6 +48,7 @@ def test_the_reference_decides_three_millimetres(
     assert cut.to.z == pytest.approx(z)
     assert 2 * cut.to.r == pytest.approx(-2 * 0.1), "X = -2 x the corner's radius"
     assert side in made.notes[0]
+    assert any("never catch it by hand" in note for note in made.notes)
 
 
 def test_a_blade_that_is_too_short_stops_before_its_holder_rubs(
@@ -58,6 +59,7 @@ def test_a_blade_that_is_too_short_stops_before_its_holder_rubs(
     reach = 22.0
     assert 30 - reach + 0.2 - 1e-6 <= cut.to.r <= 30 - reach + 1.0
     assert any("saw" in note for note in made.notes)
+    assert not any("catch" in note for note in made.notes), "it stays on the bar"
     assert made.depth <= reach
 
 

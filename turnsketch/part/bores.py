@@ -8,13 +8,15 @@ the mouth, which widens the void, and the cone that a drill leaves are put on he
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 import msgspec
 
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Arc, Element, Line, Point
+from turnsketch.part.cone_places import with_cone_sizes
+from turnsketch.part.knurl_places import refuse_in_bore
 from turnsketch.part.limits import size_of
 from turnsketch.part.outline_records import (
     CornerInfo,
@@ -34,7 +36,7 @@ from turnsketch.part.text import Dimension, parse
 from turnsketch.part.thread_places import with_blank
 from turnsketch.units import Units, from_mm
 
-__all__ = ["BoreAnswer", "offset_of", "resolve_bore", "with_corner"]
+__all__ = ["BoreAnswer", "bored", "offset_of", "resolve_bore", "void_record", "with_corner"]
 
 BoreAnswer = tuple[ResolvedBore, tuple[InspectionRow, ...], tuple[PartIssue, ...]]
 Resolver = Callable[[PartRecord, Units], ResolvedPart]
@@ -75,7 +77,7 @@ def resolve_bore(
     if not bore.sections:
         raise InputError("the bore has no sections; give at least one", f"{path}.sections")
     try:
-        void = solve(_void_record(part, bore, outside, offset, units), units)
+        void = solve(void_record(part, bore, outside.total_length, offset, units), units)
         mouth = _mouth(bore, part.general_tolerance, units, offset)
         cone = _cone(bore, units)
     except InputError as error:
@@ -92,9 +94,23 @@ def resolve_bore(
     )
     _check_inside(made, outside, back, path)
     end = "back bore" if back else "bore"
-    whole = _whole(outside, units)
-    rows = tuple(_row(row, end, offset) for row in void.inspection if row.text != whole)
-    return made, rows, tuple(_issue(issue, offset) for issue in void.issues)
+    whole = _whole(outside.total_length, units)
+    rows = [_row(row, end, offset) for row in void.inspection if row.text != whole]
+    at = sum(row.section == offset + 1 for row in rows)
+    rows[at:at] = _mouth_row(bore, part.general_tolerance, units, end, offset + 1)
+    return made, tuple(rows), tuple(_issue(issue, offset) for issue in void.issues)
+
+
+def bored(void: Outline, bore: Bore, rule: str, offset: int, units: Units) -> Outline:
+    """Return a void's chain as the bore has it: numbered in the part, with mouth and bottom.
+
+    Raises
+    ------
+    InputError
+        The corner at the mouth or the angle of the bottom can't be read, or does not fit.
+    """
+    mouth = _mouth(bore, rule, units, offset)
+    return _dressed(_numbered(void, offset), _cone(bore, units), mouth, "part.bore")
 
 
 def with_corner(void: Outline, mouth: CornerSpec) -> Outline:
@@ -130,11 +146,28 @@ def with_corner(void: Outline, mouth: CornerSpec) -> Outline:
     return Outline(elements, (*ends, *void.joins[1:]))
 
 
-def _void_record(
-    part: PartRecord, bore: Bore, outside: ResolvedPart, offset: int, units: Units
+def void_record(
+    part: PartRecord, bore: Bore, length: float, offset: int, units: Units
 ) -> PartRecord:
-    """Return the void as the record of a body, its sections numbered from 1."""
-    sections = [_before_threading(s, index) for index, s in enumerate(bore.sections)]
+    """Return the void of a bore as the record of a body, its sections numbered from 1.
+
+    Parameters
+    ----------
+    length : float
+        Of the whole part, millimetres: a through bore is as long.
+    offset : int
+        Number of the section before the bore's first one.
+    """
+    sections = [
+        with_cone_sizes(
+            _before_threading(s, index),
+            units,
+            inside=True,
+            fill_length=not bore.lengths and not (bore.through and s is bore.sections[-1]),
+            path=f"part.sections[{index}]",
+        )
+        for index, s in enumerate(bore.sections)
+    ]
     sections[0] = msgspec.structs.replace(sections[0], front_corner=None)
     lengths = tuple(
         LengthDimension(_local(d.start, offset), _local(d.end, offset), d.text)
@@ -143,7 +176,7 @@ def _void_record(
     last = Place(len(sections), "back")
     reached = any(last in (d.start, d.end) for d in lengths)
     if bore.through and sections[-1].length is None and not reached:
-        whole = _whole(outside, units)
+        whole = _whole(length, units)
         if len(sections) == 1:
             sections[0] = msgspec.structs.replace(sections[0], length=whole)
         else:
@@ -160,13 +193,15 @@ def _void_record(
 
 def _before_threading(section: Section, index: int) -> Section:
     """Return a section with the diameter that is bored, and no thread."""
-    bored = with_blank(section, inside=True, path=f"part.sections[{index}]")
+    path = f"part.sections[{index}]"
+    refuse_in_bore(section, path)
+    bored = with_blank(section, inside=True, path=path)
     return msgspec.structs.replace(bored, thread=None, thread_length=None)
 
 
-def _whole(outside: ResolvedPart, units: Units) -> str:
+def _whole(length: float, units: Units) -> str:
     """Return the length of a through bore whose last section gives none."""
-    return f"{from_mm(outside.total_length, units):.9f}"
+    return f"{from_mm(length, units):.9f}"
 
 
 def _local(place: Place, offset: int) -> Place:
@@ -196,6 +231,26 @@ def _mouth(bore: Bore, rule: str, units: Units, offset: int) -> CornerSpec | Non
     )
 
 
+def _mouth_row(
+    bore: Bore, rule: str, units: Units, end: str, number: int
+) -> Iterator[InspectionRow]:
+    """Yield the mouth's corner as a row for the inspection table."""
+    first = bore.sections[0]
+    if first.front_corner is None:
+        return
+    read = parse(first.front_corner, units, ("chamfer", "radius"))
+    chamfer = read.kind == "chamfer"
+    name = f"section 1 ({first.name})" if first.name else "section 1"
+    yield InspectionRow(
+        what=f"{end}: {name}, {'chamfer' if chamfer else 'round'} at its front end",
+        text=first.front_corner.strip(),
+        size=size_of(read, rule),
+        quantity="chamfer" if chamfer else "radius",
+        reference=False,
+        section=number,
+    )
+
+
 def _cone(bore: Bore, units: Units) -> float | None:
     """Return half the angle of the bottom's cone, radians; None for a flat bottom."""
     if bore.bottom is None or bore.through:
@@ -203,11 +258,12 @@ def _cone(bore: Bore, units: Units) -> float | None:
     try:
         told = bore.bottom if "incl" in bore.bottom.lower() else f"{bore.bottom} incl"
         half = parse(told, units, {"angle"}).nominal
-    except InputError as error:
-        raise error.within("part.bottom") from None
+    except InputError:
+        half = 0.0
     if not 0.0 < 2 * half < _STEEPEST_POINT:
         raise InputError(
-            "give the included angle of the drill's point, such as 118°", "part.bottom"
+            f'"{bore.bottom}" is no drill\'s point: give its included angle, such as 118°',
+            "part.bottom",
         )
     return half
 

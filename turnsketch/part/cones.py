@@ -14,7 +14,7 @@ from typing import Final
 from turnsketch.errors import InputError
 from turnsketch.part.tables import table
 
-__all__ = ["Cone", "cone_names", "read_cone"]
+__all__ = ["Cone", "cone_names", "named_cone", "read_cone"]
 
 _NAMED = re.compile(
     r"(?:(?P<morse>MT|MK|CM|Morse(?: taper)?)|(?P<metric>ME|metric)) ?(?:no\.? ?)?(?P<number>\d+)",
@@ -98,9 +98,9 @@ def read_cone(text: str) -> Cone:
         There is no such cone.
     """
     plain = " ".join(text.split())
-    named = _NAMED.fullmatch(plain)
+    named = named_cone(plain)
     if named is not None:
-        return _shank("Morse" if named["morse"] else "metric", int(named["number"]))
+        return named
     ratio = _RATIO.fullmatch(plain)
     if ratio is None:
         raise InputError(f'"{plain}" is no cone: expected one such as "Morse 2", "1:10" or "7:24"')
@@ -108,6 +108,20 @@ def read_cone(text: str) -> Cone:
     if not below or not 0 < above / below <= _STEEPEST:
         raise InputError(f'"{plain}" is no cone that can be turned: expected one such as "1:10"')
     return Cone(f"{above:g}:{below:g}", above / below)
+
+
+def named_cone(text: str) -> Cone | None:
+    """Return the shank taper whose name the text is; None where it is no such name.
+
+    Raises
+    ------
+    InputError
+        It is a name with a number that no standard has.
+    """
+    named = _NAMED.fullmatch(" ".join(text.split()))
+    if named is None:
+        return None
+    return _shank("Morse" if named["morse"] else "metric", int(named["number"]))
 
 
 def _shank(name: str, number: int) -> Cone:

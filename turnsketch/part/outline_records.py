@@ -22,7 +22,9 @@ __all__ = [
     "OutlineElement",
     "PartIssue",
     "ResolvedBore",
+    "ResolvedCone",
     "ResolvedGroove",
+    "ResolvedKnurl",
     "ResolvedPart",
     "ResolvedThread",
     "SectionInfo",
@@ -133,7 +135,8 @@ class InspectionRow:
     what: str
     text: str
     size: Size
-    quantity: Literal["diameter", "length", "radius", "angle", "chamfer"]
+    quantity: Literal["diameter", "length", "radius", "angle", "chamfer", "tie", "thread"]
+    """tie: how true surfaces stand to one another; its size runs from 0 to what is allowed."""
     reference: bool
     section: int | None
 
@@ -215,6 +218,53 @@ class ResolvedThread:
 
 
 @dataclass(frozen=True, slots=True)
+class ResolvedKnurl:
+    """A knurl on a cylinder outside. Millimetres; diameters stay diameters."""
+
+    section: int
+    text: str
+    """As a print writes it: "RGE 1.0"."""
+    pitch: float
+    straight: bool
+    growth: float
+    """Ø over the knurl less Ø before it."""
+    over: Size
+    """Over the knurl."""
+    blank: Size
+    """Turned before it: the section's own diameter."""
+    front_z: float
+    back_z: float
+    """Ends of the section, part frame."""
+
+
+@dataclass(frozen=True, slots=True)
+class ResolvedCone:
+    """A shank taper that the print gives by name. Millimetres; diameters stay diameters."""
+
+    section: int
+    name: str
+    """"Morse 2", "metric 80"."""
+    inside: bool
+    """A socket."""
+    taper: float
+    """C of the standard."""
+    gauge: float
+    """Diameter at the gauge plane."""
+    gauge_z: float
+    """Where the cone has that diameter, part frame."""
+    stands_out: float
+    """Length of cone from its large end to the gauge plane; below 0: it never gets so thick."""
+    length: float
+    """From the gauge plane to its small end."""
+    standard_length: float
+    standard_out: float
+    """a: greatest length in front of the gauge plane."""
+    front_z: float
+    back_z: float
+    """Ends of the cone, part frame."""
+
+
+@dataclass(frozen=True, slots=True)
 class ResolvedPart:
     """A part whose sizes are known."""
 
@@ -239,3 +289,5 @@ class ResolvedPart:
     """The hole in the back end, in the frame that has the back end in front (z = 0 there)."""
     grooves: tuple[ResolvedGroove, ...] = ()
     threads: tuple[ResolvedThread, ...] = ()
+    knurls: tuple[ResolvedKnurl, ...] = ()
+    cones: tuple[ResolvedCone, ...] = ()

@@ -8,13 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from turnsketch.errors import InputError
 from turnsketch.geometry.constants import CLOSE
 from turnsketch.geometry.elements import Arc, Element, Line
 from turnsketch.geometry.intersect import r_extent, z_extent
+from turnsketch.part.bores import resolve_bore
+from turnsketch.part.cone_places import resolve_cones, with_cone_words
+from turnsketch.part.grooves import resolve_grooves
 from turnsketch.part.inspection import inspection_rows, section_label, section_sizes
+from turnsketch.part.knurl_places import resolve_knurls, with_knurl_words
 from turnsketch.part.limits import size_of
 from turnsketch.part.outline import build_outline, sharp_outline
 from turnsketch.part.outline_records import (
@@ -31,6 +35,7 @@ from turnsketch.part.records import PartRecord, Place
 from turnsketch.part.sketch import Sketch, SketchCorner, SketchSection, expand
 from turnsketch.part.solver import Shape, Solution, solve
 from turnsketch.part.text import Dimension
+from turnsketch.part.thread_places import resolve_threads, with_thread_words
 from turnsketch.part.ties import tie_rows
 from turnsketch.part.worst_case import worst_case, worst_case_diameter
 from turnsketch.units import Units
@@ -75,6 +80,29 @@ def resolve(part: PartRecord, units: Units) -> ResolvedPart:
         Text that can't be read, a section that does not exist, or sizes that make no outline. The
         path or the section is named.
     """
+    made = _body(part, units)
+    for back in (False, True):
+        if (part.bore_back if back else part.bore) is None:
+            continue
+        bore, rows, issues = resolve_bore(part, units, made, _body, back=back)
+        made = replace(
+            made,
+            bore=made.bore if back else bore,
+            bore_back=bore if back else None,
+            inspection=(*made.inspection, *rows),
+            issues=(*made.issues, *issues),
+        )
+    grooves, rows = resolve_grooves(part, made, units)
+    made = replace(made, grooves=grooves, inspection=(*made.inspection, *rows))
+    threads, rows = resolve_threads(part, made, units)
+    made = with_thread_words(part, replace(made, threads=threads), rows)
+    knurls, rows = resolve_knurls(part, made, units)
+    made = with_knurl_words(part, replace(made, knurls=knurls), rows)
+    return with_cone_words(part, replace(made, cones=resolve_cones(part, made)))
+
+
+def _body(part: PartRecord, units: Units) -> ResolvedPart:
+    """Return what the chain of sections makes, bores and grooves left out."""
     sketch = expand(part, units)
     rule = part.general_tolerance
     sizes = _sizes(sketch, rule)

@@ -6,9 +6,11 @@ from collections.abc import Collection
 from typing import Final
 
 from turnsketch.errors import InputError
+from turnsketch.part.knurl_places import with_knurl_blank
 from turnsketch.part.records import Section, SectionKind
 from turnsketch.part.sketch_records import SketchSection
 from turnsketch.part.text import Dimension, Kind, parse
+from turnsketch.part.thread_places import with_blank
 from turnsketch.units import Units
 
 __all__ = ["read_section", "read_text"]
@@ -75,8 +77,8 @@ def read_text(
         raise error.within(path) from error
 
 
-def read_section(section: Section, number: int, units: Units) -> SketchSection:
-    """Read the section with that number (from 1).
+def read_section(section: Section, number: int, units: Units, rule: str) -> SketchSection:
+    """Read the section with that number (from 1); `rule` is the print's general tolerance.
 
     Raises
     ------
@@ -84,6 +86,9 @@ def read_section(section: Section, number: int, units: Units) -> SketchSection:
         Text that can't be read, or a field that its kind does not have.
     """
     path = f"part.sections[{number - 1}]"
+    # A bore's sections come with their blank diameter already.
+    section = with_blank(section, inside=False, path=path)
+    section = with_knurl_blank(section, units, rule, path)
     _check_fields(section, path)
     sizes = {
         field: read_text(getattr(section, field), units, kinds, f"{path}.{field}")

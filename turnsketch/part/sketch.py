@@ -27,7 +27,8 @@ from fractions import Fraction
 
 from turnsketch.errors import InputError
 from turnsketch.part.chains import Link, close_chains
-from turnsketch.part.records import PartRecord, Place
+from turnsketch.part.cone_places import with_cone_sizes
+from turnsketch.part.records import PartRecord, Place, Section
 from turnsketch.part.section_reader import read_section, read_text
 from turnsketch.part.sketch_records import (
     PRINT_ROUNDING_MM,
@@ -69,7 +70,9 @@ def expand(part: PartRecord, units: Units) -> Sketch:
     """
     if not part.sections:
         raise InputError("the part has no sections; give at least one", "part.sections")
-    read = [read_section(section, number, units) for number, section in enumerate(part.sections, 1)]
+    rule = part.general_tolerance
+    coned = [_with_cone(part, number, units) for number in range(1, len(part.sections) + 1)]
+    read = [read_section(s, number, units, rule) for number, s in enumerate(coned, 1)]
     _check_faces(read)
     spans = _spans(part, units)
     gaps = _gaps(read, _axial_lengths(read, spans))
@@ -82,6 +85,15 @@ def expand(part: PartRecord, units: Units) -> Sketch:
         lengths=_lengths(read, fronts, spans),
         roughness=read_text(part.roughness, units, ["roughness"], "part.roughness"),
         inside_corners=read_text(part.inside_corners, units, ["radius"], "part.inside_corners"),
+    )
+
+
+def _with_cone(part: PartRecord, number: int, units: Units) -> Section:
+    """Return a section with the sizes of the cone that it names."""
+    path = f"part.sections[{number - 1}]"
+    # Sections of a bore come with their cone's sizes already.
+    return with_cone_sizes(
+        part.sections[number - 1], units, inside=False, fill_length=not part.lengths, path=path
     )
 
 

@@ -14,6 +14,7 @@ Rules where prints are not of one mind:
 - Both deviations must be written ("+0/-0.1"), and a tolerance of zero is refused.
 - A bare number at a corner, where both a chamfer and a round may stand, is refused.
 - A fit may carry its limits behind it, ``25 h6 (0/-0.013)``: they must agree.
+- A shank taper's name, ``Morse 2`` or ``MT2``, stands where a ratio may.
 - ``SØ30`` where a radius stands is a radius of 15; its tolerance is halved with it.
 """
 
@@ -22,6 +23,8 @@ from __future__ import annotations
 import math
 from collections.abc import Collection
 from dataclasses import replace
+from fractions import Fraction
+from functools import lru_cache
 from typing import Final, Literal, NoReturn
 
 from turnsketch.part._angles import (
@@ -36,12 +39,15 @@ from turnsketch.part._reading import TOLERANCE, Context, Measure
 from turnsketch.part._scan import scan
 from turnsketch.part._sizes import read_marker, read_roughness, read_size
 from turnsketch.part._values import degrees_ahead, read_degrees
+from turnsketch.part.cones import Cone, named_cone
 from turnsketch.units import Units, from_mm
 
 __all__ = ["LARGEST_MM", "Dimension", "Kind", "format_length", "parse"]
 
 LARGEST_MM: Final = 100_000
 """No size on a print is larger."""
+
+_LARGEST_X: Final = 10**6
 
 _MOST: Final = 99
 """No print counts more of one thing."""
@@ -72,8 +78,17 @@ def parse(text: str, units: Units, expect: Collection[Kind]) -> Dimension:
     InputError
         One sentence that says what was expected, and where in the text.
     """
+    return _parsed(text, units, frozenset(expect))
+
+
+@lru_cache(maxsize=4096)
+def _parsed(text: str, units: Units, expect: frozenset[Kind]) -> Dimension:
+    """Read dimension text once: every edit of a job reads all of its texts again."""
+    cone = named_cone(text) if "ratio" in expect else None
+    if cone is not None:
+        return _cone(text, cone, units)
     cursor = scan(text)
-    context = Context(cursor, cursor.typed_unit() or units, units, frozenset(expect))
+    context = Context(cursor, cursor.typed_unit() or units, units, expect)
     bracket = bool(cursor.accept_symbol("("))
     count = _read_count(context)
     bracket = bracket or bool(cursor.accept_symbol("("))
@@ -102,6 +117,13 @@ def format_length(value_mm: float, units: Units, decimals: int) -> str:
     """Return `value_mm` in `units` with that many decimals and no sign on a zero."""
     shown = f"{from_mm(value_mm, units):.{decimals}f}"
     return shown if shown.strip("-0.") else shown.lstrip("-")
+
+
+def _cone(text: str, cone: Cone, units: Units) -> Dimension:
+    """Return the taper of a cone that goes by a name, "Morse 2"."""
+    # The standard gives 1:x with three decimals of x.
+    exact = Fraction(cone.taper).limit_denominator(_LARGEST_X)
+    return Dimension(text.strip(), "ratio", cone.half_angle, exact, unit=units)
 
 
 def _dimension(text: str, measure: Measure) -> Dimension:

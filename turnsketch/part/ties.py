@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from turnsketch.errors import InputError
 from turnsketch.part.outline_records import InspectionRow, Size
-from turnsketch.part.records import PartRecord, Tie
+from turnsketch.part.records import PartRecord, Section, Tie
 from turnsketch.part.text import parse
 from turnsketch.units import Units
 
@@ -30,8 +30,8 @@ def _rows(part: PartRecord, units: Units) -> Iterator[InspectionRow]:
         if len(set(tie.sections)) < 2:
             raise InputError("a tie names two sections or more", f"{where}.sections")
         for number in tie.sections:
-            if not 1 <= number <= len(part.sections):
-                last = len(part.sections)
+            if not 1 <= number <= len(_sections(part)):
+                last = len(_sections(part))
                 raise InputError(
                     f"there is no section {number}; the last is {last}", f"{where}.sections"
                 )
@@ -43,7 +43,7 @@ def _rows(part: PartRecord, units: Units) -> Iterator[InspectionRow]:
             what=tie_name(part, tie),
             text=tie.value,
             size=Size(0.0, 0.0, value, 0.0, "print"),
-            quantity="length",
+            quantity="tie",
             reference=False,
             section=tie.sections[0],
         )
@@ -51,9 +51,16 @@ def _rows(part: PartRecord, units: Units) -> Iterator[InspectionRow]:
 
 def tie_name(part: PartRecord, tie: Tie) -> str:
     """Return a tie for people: "run-out, seat to journal"."""
+    sections = _sections(part)
     names = [
-        part.sections[number - 1].name or f"section {number}"
+        sections[number - 1].name or f"section {number}"
         for number in tie.sections
-        if 1 <= number <= len(part.sections)
+        if 1 <= number <= len(sections)
     ]
     return f"{tie.kind}, {' to '.join(names)}"
+
+
+def _sections(part: PartRecord) -> list[Section]:
+    """Return all sections in the order of their numbers: outside, bore, bore of the back end."""
+    bores = [bore for bore in (part.bore, part.bore_back) if bore is not None]
+    return [*part.sections, *(section for bore in bores for section in bore.sections)]

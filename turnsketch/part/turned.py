@@ -10,13 +10,15 @@ from turnsketch.part.outline_records import (
     CornerInfo,
     CornerSpec,
     Outline,
+    ResolvedCone,
     ResolvedGroove,
+    ResolvedKnurl,
     ResolvedPart,
     ResolvedThread,
     SectionInfo,
 )
 
-__all__ = ["turned_element", "turned_groove", "turned_part", "turned_point"]
+__all__ = ["turned_element", "turned_groove", "turned_part", "turned_point", "turned_section"]
 
 
 def turned_point(point: Point, length: float) -> Point:
@@ -35,7 +37,7 @@ def turned_element(element: Element, length: float) -> Element:
 def turned_part(part: ResolvedPart) -> ResolvedPart:
     """Return the part in the frame that has its back end in front, at z = 0.
 
-    Sections, corners, grooves and threads keep their numbers; what was a front end is a back end.
+    Sections, corners, grooves and the rest keep their numbers; what was a front end is a back end.
     """
     length = part.total_length
     count = 0 if part.sharp is None else len(part.sharp.elements)
@@ -44,13 +46,15 @@ def turned_part(part: ResolvedPart) -> ResolvedPart:
         aim=_outline(part.aim, length),
         nominal=_outline(part.nominal, length),
         corners=tuple(_corner(c, length) for c in part.corners),
-        sections=tuple(_section(s, length) for s in part.sections),
+        sections=tuple(turned_section(s, length) for s in part.sections),
         sharp=None if part.sharp is None else _outline(part.sharp, length),
         corner_specs=tuple(_spec(s, count) for s in part.corner_specs),
         bore=part.bore_back,
         bore_back=part.bore,
         grooves=tuple(turned_groove(g, length) for g in part.grooves),
         threads=tuple(_thread(t, length) for t in part.threads),
+        knurls=tuple(_knurl(k, length) for k in part.knurls),
+        cones=tuple(_cone(c, length) for c in part.cones),
     )
 
 
@@ -71,7 +75,8 @@ def _spec(spec: CornerSpec, count: int) -> CornerSpec:
     return replace(spec, vertex=count - spec.vertex, end=end)
 
 
-def _section(info: SectionInfo, length: float) -> SectionInfo:
+def turned_section(info: SectionInfo, length: float) -> SectionInfo:
+    """Return a section of a part of `length` turned around."""
     return replace(
         info,
         front=turned_point(info.back, length),
@@ -90,3 +95,16 @@ def turned_groove(groove: ResolvedGroove, length: float) -> ResolvedGroove:
 
 def _thread(thread: ResolvedThread, length: float) -> ResolvedThread:
     return replace(thread, front_z=-length - thread.back_z, back_z=-length - thread.front_z)
+
+
+def _knurl(knurl: ResolvedKnurl, length: float) -> ResolvedKnurl:
+    return replace(knurl, front_z=-length - knurl.back_z, back_z=-length - knurl.front_z)
+
+
+def _cone(cone: ResolvedCone, length: float) -> ResolvedCone:
+    return replace(
+        cone,
+        gauge_z=-length - cone.gauge_z,
+        front_z=-length - cone.back_z,
+        back_z=-length - cone.front_z,
+    )

@@ -17,6 +17,7 @@ from turnsketch.geometry.elements import Point
 from turnsketch.geometry.minkowski import clean
 from turnsketch.job import Operation
 from turnsketch.part.centre_holes import CentreHole, centre_hole, usual_size
+from turnsketch.plan_records import QuillWork
 from turnsketch.planning.context import Context, State, length_mm
 from turnsketch.planning.draft import DraftPass, cut, position
 from turnsketch.planning.keep import keep_of, keep_region
@@ -120,7 +121,7 @@ def plan_centre_hole(
         direction="drill",
         depth=hole.depth,
         speed_diameter=hole.countersink,
-        quill_depth=hole.depth,
+        quill=QuillWork(face, hole.depth, face - hole.depth),
         notes=(f"{hole.designation}: drill by the quill until its rim is Ø{hole.countersink:g}",),
     )
     metal = clean(state.remaining.difference(mover.removed([near, goal])))

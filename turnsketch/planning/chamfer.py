@@ -86,7 +86,7 @@ def _corner_pass(
     state: State,
 ) -> tuple[DraftPass, State] | None:
     """Return the plunge that makes one corner; None when the tool cannot get there."""
-    for goal in _goals(shape.tool, corner):
+    for goal in _goals(shape.tool, corner, _low_end(ctx, corner)):
         top = Point(goal.z, ctx.clear_r)
         way = mover.route(state.position, top, state.remaining)
         clear = mover.clear_of_obstacles([top, goal]) and mover.free([top, goal], solid)
@@ -120,7 +120,14 @@ def _corner_pass(
     return None
 
 
-def _goals(tool: Tool, corner: CornerInfo) -> Iterable[Point]:
+def _low_end(ctx: Context, corner: CornerInfo) -> Point:
+    """Return the chamfer's end in front; on a taper it is not its size under the corner."""
+    made = (e.shape.start for e in ctx.part.aim.elements if e.corner == corner.index)
+    plain = Point(corner.at.z, corner.at.r - corner.size * math.tan(corner.angle))
+    return next(made, plain)
+
+
+def _goals(tool: Tool, corner: CornerInfo, low: Point) -> Iterable[Point]:
     """Return where the reference ends: the edge on the corner's surface, more or less overlapped.
 
     A chamfer's tip may stand anywhere along the chamfer's own line beyond its lower end; the way
@@ -130,7 +137,6 @@ def _goals(tool: Tool, corner: CornerInfo) -> Iterable[Point]:
         yield Point(corner.at.z - corner.size, corner.at.r)
         return
     rise = math.tan(corner.angle)
-    low = Point(corner.at.z, corner.at.r - corner.size * rise)
     for beyond in (1.0, 0.6, 0.3, 0.15, 0.05, 0.0):
         yield Point(low.z + beyond, low.r - beyond * rise)
 

@@ -21,6 +21,9 @@ from turnsketch.shop.records import Chuck, Lathe, Material, Shop
 from turnsketch.shop.tool_shape import ToolShape
 from turnsketch.units import Units, from_mm, to_mm
 
+_BORE_ROOM_MM = 0.5
+"""Radial distance from a bore's wall at which the tool travels in it."""
+
 __all__ = ["Context", "State", "length_mm", "operation_path", "setting_mm"]
 
 
@@ -41,6 +44,11 @@ class Context:
     """Index of the setup in the job, from 0."""
     limit_z: float | None = None
     """This setup works no farther toward the chuck; null: to the part's back face."""
+    ahead: float = 0.0
+    """Planning on the side (`turnsketch.planning.across`): where the blank's front stands."""
+    axis_r: float | None = None
+    """Planning in a bore, where every r stands for ``axis_r - r``: that of the spindle's axis.
+    None outside; see `turnsketch.planning.inside`."""
 
     @property
     def part_record(self) -> PartRecord:
@@ -51,6 +59,12 @@ class Context:
     def last(self) -> bool:
         """Whether no setup follows."""
         return self.index >= len(self.job.setups) - 1
+
+    @property
+    def turned_later(self) -> bool:
+        """Whether a setup that follows has the part's other end in front."""
+        later = self.job.setups[self.index + 1 :]
+        return any(setup.turned != self.setup.turned for setup in later)
 
     @property
     def supported(self) -> bool:
@@ -66,7 +80,7 @@ class Context:
     def over_centre_r(self) -> float:
         """A radius at which a tool travels clear of centre and quill; 0 without a centre."""
         centre = self.lathe.centre
-        if not self.supported:
+        if not self.supported or self.axis_r is not None:
             return 0.0
         thickest = max(centre.point_diameter_mm, centre.body_diameter_mm, centre.quill_diameter_mm)
         return thickest / 2 + self.shop.clearances.holder_to_jaws + 3.0
@@ -97,7 +111,8 @@ class Context:
     def return_z(self) -> float:
         """The fixed Z to which passes come back, in front of all that is to be turned."""
         step = 0.1 if self.units == "inch" else 1.0
-        wanted = from_mm(self.extra_front + self.shop.clearances.approach, self.units)
+        front = self.extra_front + self.ahead
+        wanted = from_mm(front + self.shop.clearances.approach, self.units)
         return to_mm(round_step(wanted, step, "up"), self.units)
 
     @property
@@ -109,7 +124,11 @@ class Context:
     def clear_r(self) -> float:
         """A radius above the blank at which nothing is met, on a whole reading of X."""
         step = 0.1 if self.units == "inch" else 2.0
-        wanted = from_mm(2 * (self.held.radius + self.shop.clearances.above_blank), self.units)
+        room = self.shop.clearances.above_blank
+        if self.axis_r is not None:
+            # In a bore there is little room, and it is needed on the other side as well.
+            step, room = step / 4, _BORE_ROOM_MM
+        wanted = from_mm(2 * (self.held.over + room), self.units)
         return to_mm(round_step(wanted, step, "up"), self.units) / 2
 
     def shape(self, number: int | None, what: str) -> ToolShape:

@@ -7,18 +7,31 @@ from typing import Literal
 
 from turnsketch.geometry.elements import Arc, Element, Line, Point
 from turnsketch.plan_records import (
+    KnurlSetting,
     MeasureStop,
     Move,
     MoveKind,
     PathCaution,
     PathSize,
+    QuillWork,
     StepTable,
     TaperSetting,
+    ThreadSetting,
 )
 
-__all__ = ["Direction", "DraftMove", "DraftPass", "XMode", "ZMode", "cut", "cut_along", "position"]
+__all__ = [
+    "Direction",
+    "DraftMove",
+    "DraftPass",
+    "XMode",
+    "ZMode",
+    "cut",
+    "cut_along",
+    "position",
+    "threaded",
+]
 
-Direction = Literal["turn", "face", "plunge", "taper", "arc", "steps", "drill"]
+Direction = Literal["turn", "face", "plunge", "taper", "arc", "steps", "drill", "thread"]
 XMode = Literal["keep metal", "aim", "nearest"]
 """keep metal: rounded outward (roughing). aim: the nearest inside the limits (finishing)."""
 ZMode = Literal["keep metal", "nearest"]
@@ -61,8 +74,14 @@ class DraftPass:
     notes: tuple[str, ...] = field(default=())
     cautions: tuple[PathCaution, ...] = ()
     """Places of its path that are not exact, part frame."""
-    quill_depth: float | None = None
-    """Drilled from the tailstock: depth on the quill's scale."""
+    inside: bool = False
+    """It works in a bore: metal lies at greater X."""
+    quill: QuillWork | None = None
+    """Made from the tailstock; its z in the part frame."""
+    thread: ThreadSetting | None = None
+    """A pass of a single-point thread; its `last_z` in the part frame. Radii are true ones."""
+    knurl: KnurlSetting | None = None
+    """A pass of knurling wheels."""
 
     @property
     def end(self) -> Point:
@@ -78,6 +97,11 @@ def position(to: Point) -> DraftMove:
 def cut(to: Point, x_mode: XMode = "nearest", z_mode: ZMode = "nearest") -> DraftMove:
     """Return a straight cut."""
     return DraftMove(Move("cut", to), x_mode, z_mode)
+
+
+def threaded(to: Point, pitch: float) -> DraftMove:
+    """Return a straight thread move: the carriage goes one pitch a revolution."""
+    return DraftMove(Move("thread", to, pitch=pitch))
 
 
 def cut_along(element: Element, x_mode: XMode = "aim", kind: MoveKind = "cut") -> DraftMove:

@@ -38,7 +38,7 @@ def finish_path(ctx: Context, shape: ToolShape, keep: Keep) -> ContactPath:
         keep.joins,
         [piece.outline for piece in shape.cutting],
         safe_point(ctx),
-        blocked=holder_blocked(ctx, shape, section_near_axis(solid, -shape.nose_radius)),
+        blocked=holder_blocked(ctx, shape, section_near_axis(ctx, solid, -shape.nose_radius)),
     )
     return closed_at_corners(path)
 

@@ -15,23 +15,21 @@ from shapely.geometry.base import BaseGeometry
 from turnsketch.geometry.elements import Point
 from turnsketch.geometry.minkowski import polygons
 from turnsketch.job import Operation
+from turnsketch.part.grooved_outline import left_for_grooves
 from turnsketch.part.outline import outline_without
 from turnsketch.part.outline_records import Outline
 from turnsketch.planning.centre import (
     drills,
     hole_of,
-    plan_centre_hole,
     starts_on_centre,
     with_centre,
 )
-from turnsketch.planning.chamfer import corner_stands, corners_for, plan_chamfer
+from turnsketch.planning.chamfer import corner_stands, corners_for
 from turnsketch.planning.context import Context, State, operation_path
 from turnsketch.planning.draft import DraftPass
-from turnsketch.planning.face import plan_face
-from turnsketch.planning.finish import plan_finish
 from turnsketch.planning.holding import Seat
-from turnsketch.planning.part_off import blade_overrun, plan_part_off
-from turnsketch.planning.rough import plan_rough
+from turnsketch.planning.operations import Request, planned
+from turnsketch.planning.part_off import blade_overrun
 from turnsketch.planning.stage import stage_outline
 
 __all__ = ["FoldCache", "Planned", "Step", "change_point", "fold", "outline_for_turning"]
@@ -91,6 +89,9 @@ class FoldCache:
 def outline_for_turning(ctx: Context, operations: Sequence[Operation]) -> Outline:
     """Return the outline without the corners that chamfer operations make, now or before."""
     skipped: set[int] = set()
+    if ctx.turned_later:
+        end = -ctx.part.total_length + 1e-6
+        skipped.update(c.index for c in ctx.part.corners if c.convex and c.at.z < end)
     if ctx.index > 0:
         done = (c for c in ctx.part.corners if c.convex and not corner_stands(ctx, c))
         skipped.update(c.index for c in done)
@@ -101,7 +102,8 @@ def outline_for_turning(ctx: Context, operations: Sequence[Operation]) -> Outlin
             if operation.sections is not None:
                 corners = tuple(c for c in corners if set(c.between) & set(operation.sections))
             skipped.update(corner.index for corner in corners)
-    return stage_outline(ctx, outline_without(ctx.part, skipped))
+    outline = left_for_grooves(outline_without(ctx.part, skipped), ctx.part.grooves)
+    return stage_outline(ctx, outline)
 
 
 def held_metal(ctx: Context, metal: BaseGeometry) -> BaseGeometry:
@@ -130,6 +132,7 @@ def fold(
     state = State(ctx.held.region, home, None)
     steps: list[Step] = []
     centre_from: int | None = None
+    mouth = not any(o.kind == "countersink" and o.enabled for o in operations)
     base = _base_key(ctx, outline, overrun)
     for index, operation in enumerate(operations):
         if not operation.enabled:
@@ -137,10 +140,11 @@ def fold(
         if operation.tool != state.tool:
             state = State(state.remaining, home, operation.tool)
         where = operation_path(index, operation, ctx.index)
-        key = (base, operation, state.position, shapely.to_wkb(state.remaining))
+        key = (base, mouth, operation, state.position, shapely.to_wkb(state.remaining))
         found = cache.get(key) if cache is not None else None
         if found is None:
-            passes, after = _plan(ctx, operation, state, where, outline, overrun)
+            request = Request(ctx, operation, state, where, outline, overrun, mouth)
+            passes, after = planned(request)
             held = replace(after, remaining=held_metal(ctx, after.remaining))
             found = (tuple(passes), held)
             if cache is not None:
@@ -172,6 +176,10 @@ def _base_key(ctx: Context, outline: Outline, overrun: float) -> object:
         ctx.limit_z,
         ctx.supported,
         ctx.part.sections,
+        ctx.part.bore,
+        ctx.part.grooves,
+        ctx.part.threads,
+        ctx.part.knurls,
         ctx.units,
         ctx.setup.zero,
         ctx.lathe,
@@ -180,19 +188,3 @@ def _base_key(ctx: Context, outline: Outline, overrun: float) -> object:
         ctx.shop.limits,
         tuple(shape.tool for shape in ctx.shapes.values()),
     )
-
-
-def _plan(
-    ctx: Context, operation: Operation, state: State, where: str, outline: Outline, overrun: float
-) -> tuple[list[DraftPass], State]:
-    if operation.kind == "face":
-        return plan_face(ctx, operation, state, where)
-    if operation.kind == "centre hole":
-        return plan_centre_hole(ctx, operation, state, where)
-    if operation.kind == "rough":
-        return plan_rough(ctx, operation, state, where, outline, overrun)
-    if operation.kind == "finish":
-        return plan_finish(ctx, operation, state, where, outline, overrun)
-    if operation.kind == "chamfer":
-        return plan_chamfer(ctx, operation, state, where, overrun)
-    return plan_part_off(ctx, operation, state, where)

@@ -67,6 +67,25 @@ class HeldBlank:
     seat: Seat | None = None
     """The centre hole in its front end, when it has one."""
     between_centres: bool = False
+    wall: float | None = None
+    """Radius to which what stays behind the part reaches; null: that of the blank."""
+    flat_radius: float | None = None
+    """Distance of a hexagon's or square's flats from the axis; null: the blank is round."""
+    inside: bool = False
+    """Held in its bore, by jaws that open or by a mandrel."""
+
+    travel: float | None = None
+    """Radius over which tools travel; null: that of the blank."""
+
+    @property
+    def over(self) -> float:
+        """Radius over which tools travel."""
+        return self.radius if self.travel is None else self.travel
+
+    @property
+    def behind(self) -> float:
+        """Radius of what stays behind the part."""
+        return self.radius if self.wall is None else self.wall
 
     @property
     def back(self) -> float:
@@ -127,6 +146,7 @@ def hold(
     *,
     stock: Stock | None = None,
     seat: Seat | None = None,
+    flat_radius: float | None = None,
     where: str = "setups[0].holding",
 ) -> HeldBlank:
     """Return the blank as the chuck holds it.
@@ -145,6 +165,8 @@ def hold(
         Its half section when it is no plain bar.
     seat : Seat, optional
         Its centre hole.
+    flat_radius : float, optional
+        Distance of its flats from the axis, when it has some.
     where : str
         Place of the holding in the job, for errors.
 
@@ -158,13 +180,17 @@ def hold(
     jaw_face = front - (length - grip)
     back = jaw_face - chuck.jaw_length_mm
     gripped = _radius_between(stock, back, jaw_face, radius)
-    _check_size(2 * gripped, chuck.smallest_mm, chuck.largest_mm, f"{chuck.name} grips", where)
+    # Jaws stand on the flats, between the corners; as a ring they begin outside the corners.
+    size = 2 * gripped if flat_radius is None else 2 * min(gripped, flat_radius)
+    _check_size(size, chuck.smallest_mm, chuck.largest_mm, f"{chuck.name} grips", where)
     body = max(chuck.body_diameter_mm / 2, radius + 1.0)
     obstacles = (
         Obstacle("jaws", _rectangle(back, jaw_face, gripped, gripped + chuck.jaw_height_mm)),
         Obstacle("chuck body", _rectangle(back - chuck.body_length_mm, back, radius + _EDGE, body)),
     )
-    held = HeldBlank(radius, length, front, grip, jaw_face, obstacles, stock, seat)
+    held = HeldBlank(
+        radius, length, front, grip, jaw_face, obstacles, stock, seat, flat_radius=flat_radius
+    )
     return held.on_centre(lathe.centre, seat) if centre else held
 
 

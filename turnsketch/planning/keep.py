@@ -46,7 +46,7 @@ def keep_of(outline: Outline, held: HeldBlank, overrun: float) -> Keep:
     elements: list[Element] = [e.shape for e in outline.elements]
     joins: list[JoinKind] = list(outline.joins)
     sources: list[int | None] = [
-        None if e.role == "cylinder" and e.section is None else index
+        None if e.role in ("cylinder", "taper") and e.section is None else index
         for index, e in enumerate(outline.elements)
     ]
     last = elements[-1]
@@ -61,8 +61,8 @@ def keep_of(outline: Outline, held: HeldBlank, overrun: float) -> Keep:
         joins.append(_join(elements[-1], neck))
         elements.append(neck)
         sources.append(None)
-    if held.radius > end.r + 1e-6:
-        rise = Line(Point(wall, end.r), Point(wall, held.radius))
+    if held.behind > end.r + 1e-6:
+        rise = Line(Point(wall, end.r), Point(wall, held.behind))
         joins.append(_join(elements[-1], rise))
         elements.append(rise)
         sources.append(None)

@@ -12,7 +12,9 @@ from turnsketch.part.outline_records import SectionInfo
 from turnsketch.plan_records import MeasureStop
 from turnsketch.planning.context import Context
 
-__all__ = ["instrument_for", "measure_stop", "wants_two_cuts"]
+__all__ = ["inside_instrument_for", "instrument_for", "measure_stop", "wants_two_cuts"]
+
+_BORE_GAUGE_FROM_MM = 6.0
 
 FINE_GRADE = 7
 FINE_TOTAL_MM = 0.025
@@ -21,6 +23,9 @@ measure stop between (common practice)."""
 
 ANVIL_MM = 8.0
 """Shortest length that a micrometer's anvils can be put on (common practice)."""
+
+INSIDE_ANVIL_MM = 5.0
+"""The same in a bore, for the contacts of a bore gauge (common practice)."""
 
 FINE_MM = 0.1
 """Total tolerance up to which a micrometer is asked for; above it a caliper will do."""
@@ -44,22 +49,59 @@ def measure_stop(
     if section is None or section.diameter is None:
         return None
     front, back = section.front.z, section.back.z
-    if front - back < ANVIL_MM:
+    inside = ctx.axis_r is not None
+    anvil = INSIDE_ANVIL_MM if inside else ANVIL_MM
+    if front - back < anvil:
         return None
-    middle = (front + back) / 2
+    middle = _off_grooves(ctx, section, (front + back) / 2)
     strip = shapely.clip_by_rect(metal, middle - 0.5, 0.0, middle + 0.5, 1e4)
     if strip.is_empty:
         return None
     expected = 2 * float(strip.bounds[3])
-    margin = ANVIL_MM / 2
-    places = (middle,) if front - back < 4 * ANVIL_MM else (front - margin, back + margin)
+    margin = anvil / 2
+    places = (middle,) if front - back < 4 * anvil else (front - margin, back + margin)
     tolerance = section.diameter.upper - section.diameter.lower
+    name = inside_instrument_for if inside else instrument_for
+    if ctx.axis_r is not None:
+        expected = 2 * ctx.axis_r - expected
     return MeasureStop(
-        at_z=tuple(z + ctx.zero for z in places),
+        at_z=tuple(_off_grooves(ctx, section, z) + ctx.zero for z in places),
         expected_diameter=expected,
-        instrument=instrument_for(expected, section.diameter.aim, tolerance, ctx.units),
+        instrument=name(expected, section.diameter.aim, tolerance, ctx.units),
         reason=f"the next cut makes {section.label}",
     )
+
+
+def _off_grooves(ctx: Context, section: SectionInfo, z: float) -> float:
+    """Return the place nearest to `z` at which the anvils stand beside the section's grooves."""
+    inside = ctx.axis_r is not None
+    margin = (INSIDE_ANVIL_MM if inside else ANVIL_MM) / 2
+    taken: list[tuple[float, float]] = []
+    for groove in ctx.part.grooves:
+        if groove.section == section.number and groove.inside == inside:
+            ends = [p.z for e in groove.elements for p in (e.start, e.end)]
+            taken.append((min(ends) - margin, max(ends) + margin))
+    choices = [z, *(edge for pair in taken for edge in pair)]
+    low, high = section.back.z + margin, section.front.z - margin
+    clear = [
+        c
+        for c in choices
+        if low - 1e-6 <= c <= high + 1e-6 and not any(a + 1e-6 < c < b - 1e-6 for a, b in taken)
+    ]
+    return min(clear, key=lambda c: abs(c - z), default=z)
+
+
+def inside_instrument_for(present: float, aim: float, tolerance: float, units: str) -> str:
+    """Return the instrument for a bore, for two diameters in millimetres (common practice).
+
+    A caliper's inside jaws to 0.1 mm of tolerance; below, a bore gauge set with a ring or a
+    micrometer; narrower than 6 mm a small-hole gauge read with a micrometer.
+    """
+    if tolerance > FINE_MM:
+        return "inside caliper"
+    if min(present, aim) < _BORE_GAUGE_FROM_MM:
+        return f"small-hole gauge, read with a {instrument_for(present, aim, tolerance, units)}"
+    return f"bore gauge, set in a {instrument_for(present, aim, tolerance, units)}"
 
 
 def instrument_for(present: float, aim: float, tolerance: float, units: str) -> str:

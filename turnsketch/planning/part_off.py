@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
+import shapely
+
 from turnsketch.geometry.constants import CHORD_FINE
 from turnsketch.geometry.elements import Point
 from turnsketch.geometry.minkowski import clean
 from turnsketch.job import Operation
-from turnsketch.planning.context import Context, State
+from turnsketch.planning.context import Context, State, setting_mm
 from turnsketch.planning.draft import DraftMove, DraftPass, cut, position
 from turnsketch.planning.rough import depth_taken
 from turnsketch.planning.route import Mover
@@ -15,6 +19,9 @@ __all__ = ["blade_overrun", "plan_part_off"]
 
 DEFAULT_OVERRUN_MM = 3.0
 """Room behind the back face where the shop has no blade (a usual blade's width)."""
+
+INTO_HOLE_MM = 0.25
+"""The blade goes so far into the part's hole at least."""
 
 SIDE_ROOM_MM = 0.5
 """Room between the blade's left side and the bar's wall, so that it does not rub."""
@@ -32,9 +39,12 @@ def blade_overrun(ctx: Context, operations: tuple[Operation, ...]) -> float:
         if operation.kind == "part off" and operation.enabled and operation.tool is not None:
             shape = ctx.shapes.get(operation.tool)
             if shape is not None and shape.tool.width_mm > 0:
-                return shape.tool.width_mm + SIDE_ROOM_MM
-    blades = [s.tool.width_mm for s in ctx.shapes.values() if s.tool.kind == "parting"]
-    return min(blades) + SIDE_ROOM_MM if blades else DEFAULT_OVERRUN_MM
+                more = setting_mm(operation.z_allowance, 0.0, ctx.units, "part off.z_allowance")
+                return shape.tool.width_mm + SIDE_ROOM_MM + more
+    blades = [s.tool for s in ctx.shapes.values() if s.tool.kind == "parting"]
+    # A blade for ring grooves parts nothing off: those that reach the axis count, if there are any.
+    long = [t for t in blades if t.reach_mm >= ctx.part.greatest_diameter / 2] or blades
+    return min(t.width_mm for t in long) + SIDE_ROOM_MM if long else DEFAULT_OVERRUN_MM
 
 
 def plan_part_off(
@@ -46,14 +56,18 @@ def plan_part_off(
     if tool.kind != "parting":
         return [], state
     width = tool.width_mm
-    back = -ctx.part.total_length
+    more = setting_mm(operation.z_allowance, 0.0, ctx.units, f"{where}.z_allowance")
+    back = -ctx.part.total_length - more
     reference = {"left": -width, "centre": -width / 2, "right": 0.0}[tool.reference]
     z = back + reference
     mover = Mover.of(ctx, shape, CHORD_FINE)
-    top, goal = Point(z, ctx.clear_r), Point(z, -tool.corner_radius_mm)
+    end = _through(state, back - width, back) - tool.corner_radius_mm
+    top, goal = Point(z, ctx.clear_r), Point(z, max(end, -tool.corner_radius_mm))
     way = mover.route(state.position, top, state.remaining)
     if way is None:
         way = (Point(state.position.z, ctx.clear_r), top)
+        if not mover.clear_of_obstacles([state.position, *way]):
+            return [], state  # a steady rest stands in the way
     if not mover.clear_of_obstacles([top, goal]):
         return [], state
     start_r = _touch_radius(mover, top, goal, ctx, state)
@@ -65,6 +79,8 @@ def plan_part_off(
     if depth_r > goal.r:
         goal = Point(z, depth_r)
         notes.append("the blade reaches no deeper: saw the part off")
+    else:
+        notes.append("it drops: never catch it by hand")
     moves: list[DraftMove] = [position(p) for p in way]
     if near != top:
         moves.append(position(near))
@@ -81,6 +97,13 @@ def plan_part_off(
     )
     metal = clean(state.remaining.difference(mover.removed([near, goal])))
     return [made], State(metal, top, tool.number)
+
+
+def _through(state: State, low: float, high: float) -> float:
+    """Return the radius at which the blade is through: a little into a hole, or the axis."""
+    strip = shapely.clip_by_rect(state.remaining, low, 0.0, high, 1e4)
+    hole = 0.0 if strip.is_empty else float(strip.bounds[1])
+    return max(0.0, math.floor(hole / INTO_HOLE_MM - 1.0) * INTO_HOLE_MM)
 
 
 def _touch_radius(mover: Mover, top: Point, goal: Point, ctx: Context, state: State) -> float:

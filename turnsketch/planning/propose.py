@@ -1,40 +1,50 @@
 """The proposal: an operation list in the order of the trade, each with its reason.
 
-Order after common practice: face; rough; finish; chamfers; part off. A second tool is added where
-the first cannot reach and another in the shop file can: every candidate is tried on the metal that
-stands, and the one that leaves least is taken.
+Order after common practice: face; rough; grooves; finish; chamfers; threads; part off. A second
+tool is added where the first cannot reach and another in the shop file can: every candidate is
+tried on the metal that stands, and the one that leaves least is taken.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import msgspec
 
 from turnsketch.geometry.elements import Arc, chain_chords
 from turnsketch.job import Operation
-from turnsketch.part.outline_records import Outline
+from turnsketch.part.outline_records import Outline, ResolvedKnurl
 from turnsketch.planning.chamfer import corner_stands, corners_for
 from turnsketch.planning.context import Context, State
-from turnsketch.planning.finish import plan_finish
 from turnsketch.planning.fold import change_point, outline_for_turning
 from turnsketch.planning.keep import part_area
-from turnsketch.planning.means import arc_means, taper_way
+from turnsketch.planning.knurl import knurls_here, plan_knurl
+from turnsketch.planning.necks import in_front_of_weak_neck
 from turnsketch.planning.opening import opening
+from turnsketch.planning.operations import Request, planned
 from turnsketch.planning.part_off import blade_overrun
-from turnsketch.planning.rough import plan_rough
+from turnsketch.planning.propose_grooves import groove_operations
+from turnsketch.planning.propose_inside import propose_boring, propose_drilling
+from turnsketch.planning.propose_threads import thread_operations
+from turnsketch.planning.stepped import stepped_sections
 from turnsketch.shop.records import Tool
+from turnsketch.units import from_mm
 
 __all__ = ["propose"]
 
 _WORTH_MM2 = 1.0
 """Area of metal (half section) for which a second roughing tool is worth its change."""
 
-_WEAK = 0.5
-"""A neck thinner than this share of what it carries is turned last (common practice)."""
+_LEAST_BAR_MM = 0.5
+"""With less behind the part there is nothing to part off."""
+
+_TO_FACE_MM = 0.5
+"""Left behind a part that is turned around after parting (common practice)."""
+
+_SQUARE_DEG = 100.0
+"""Tools whose edge leans farther over are for undercuts; they are too weak for anything else."""
 
 _ABOUT = 0.93
 """Share of the best tool's metal that counts as about as much."""
@@ -43,14 +53,22 @@ _WORTH_FINISH_MM2 = 0.15
 """The same for a second finishing tool."""
 
 
+_MORE_VALLEYS = 2
+"""So many tools at most come after the first into a valley."""
+
 _MORE_FINISHES = 3
 """So many tools at most come back for what the first finishing tools cannot reach."""
 
+_ACROSS = "short and wide: facing cuts take most of the metal in the fewest passes"
+_THE_OUTSIDE = "takes the outside, along the axis"
 _MOST_METAL = "takes most of the metal, large diameters toward the chuck first"
 _INTO_VALLEY = "goes straight into the valley that the first tool cannot enter"
+_OTHER_SIDE = "takes what the first tool leaves before a wall of the valley, from inside it"
 _BEFORE_NECK = "makes what the neck carries while the neck is still thick"
 _TO_SIZE = "makes the surfaces to size, from the front shoulder by shoulder"
 _STEPS = "a round nose makes the arc with the fewest steps"
+_BLANK = "makes the blank of the knurl to size, before anything fine stands"
+_KNURL = "the wheels press hard: as soon as the blank stands, before what is fine"
 _THE_REST = "reaches surfaces that the tools before cannot"
 
 
@@ -61,19 +79,32 @@ class _Scene:
     ctx: Context
     outline: Outline
     overrun: float
+    pressed: frozenset[int] = frozenset()
+    """Sections with their knurl on: they are not to be touched again."""
 
 
 def propose(ctx: Context) -> tuple[Operation, ...]:
     """Return the operation list for a setup."""
     begun = opening(ctx, _rougher(ctx))
     ctx, operations = begun.ctx, list(begun.operations)
-    tail = [*_chamfers(ctx), *_part_off(ctx)]
+    chamfers, off = _chamfers(ctx), _part_off(ctx)
+    tail = [*chamfers, *off]
     scene = _Scene(ctx, outline_for_turning(ctx, tail), blade_overrun(ctx, tuple(tail)))
-    state = State(begun.metal, change_point(ctx), None)
-    for stage in (_main_roughing, _before_the_neck, _valley_roughing, _finishing):
+    drilled = propose_drilling(ctx, State(begun.metal, change_point(ctx), None))
+    operations += drilled.operations
+    state = State(drilled.state.remaining, change_point(ctx), None)
+    for stage in (_main_roughing, _before_the_neck, _valley_roughing, _knurling):
         found, state = stage(scene, state)
         operations += found
-    return _limited((*operations, *tail), ctx.setup.sections)
+    pressed = {o.sections[0] for o in operations if o.kind == "knurl" and o.sections}
+    scene = replace(scene, pressed=frozenset(pressed))
+    for stage in (_grooving, _finishing, _knurling_at_last):
+        found, state = stage(scene, state)
+        operations += found
+    operations += propose_boring(ctx, state).operations
+    start = State(state.remaining, change_point(ctx), None)
+    threads = thread_operations(ctx, scene.outline, scene.overrun, start)
+    return _limited((*operations, *chamfers, *threads, *off), ctx.setup.sections)
 
 
 def _limited(
@@ -84,7 +115,7 @@ def _limited(
         return operations
     found: list[Operation] = []
     for operation in operations:
-        if operation.kind in ("finish", "chamfer"):
+        if operation.kind in ("finish", "chamfer", "thread", "tap", "die"):
             wanted = operation.sections or sections
             kept = tuple(n for n in wanted if n in sections)
             if not kept:
@@ -103,7 +134,7 @@ def _square_tools(ctx: Context) -> list[Tool]:
     return [
         t
         for t in _tools(ctx, "turning")
-        if t.hand == "right" and t.edge_angle_deg >= 90 and t.nose_radius_mm > 0
+        if t.hand == "right" and 90 <= t.edge_angle_deg <= _SQUARE_DEG and t.nose_radius_mm > 0
     ]
 
 
@@ -127,13 +158,31 @@ def _finisher(ctx: Context) -> Tool | None:
 
 def _main_roughing(scene: _Scene, state: State) -> tuple[list[Operation], State]:
     rougher = _rougher(scene.ctx)
-    first = [] if rougher is None else [Operation("rough", rougher.number, reason=_MOST_METAL)]
-    return _best_of(scene, first, state, _WORTH_MM2)
+    if rougher is None:
+        return [], state
+    found: list[Operation] = []
+    if _short_and_wide(scene.ctx):
+        faced = Operation("rough", rougher.number, direction="across", reason=_ACROSS)
+        found, state = _best_of(scene, [faced], state, _WORTH_MM2)
+    along = Operation("rough", rougher.number, reason=_THE_OUTSIDE if found else _MOST_METAL)
+    more, state = _best_of(scene, [along], state, _WORTH_MM2)
+    return [*found, *more], state
+
+
+def _short_and_wide(ctx: Context) -> bool:
+    """Return whether a part is a disc, which facing cuts rough with the fewest passes."""
+    return ctx.part.greatest_diameter / 2 > ctx.part.total_length
 
 
 def _before_the_neck(scene: _Scene, state: State) -> tuple[list[Operation], State]:
-    """Return the finish of what stands in front of a weak neck, while the neck is still thick."""
-    front = _in_front_of_weak_neck(scene)
+    """Return the finish of what stands in front of a weak neck, while the neck is still thick.
+
+    What needs a step table waits for the round nose, which comes when the valley is open.
+    """
+    stepped = stepped_sections(scene.ctx)
+    front = tuple(
+        n for n in in_front_of_weak_neck(scene.ctx.part, scene.outline) if n not in stepped
+    )
     finisher = _finisher(scene.ctx)
     if not front or finisher is None:
         return [], state
@@ -142,14 +191,66 @@ def _before_the_neck(scene: _Scene, state: State) -> tuple[list[Operation], Stat
 
 
 def _valley_roughing(scene: _Scene, state: State) -> tuple[list[Operation], State]:
-    """Return the roughing of valleys, by the tool that may plunge and leaves least."""
+    """Return the roughing of valleys: the tool that may plunge and leaves least, then others.
+
+    Where that one leaves a slope before a wall, a tool of the other hand takes it from inside the
+    valley.
+    """
     ctx = scene.ctx
     if not _has_valley(scene.outline):
         return [], state
     tools = [t for t in _tools(ctx, "round", "turning") if t.plunge_angle_deg >= 90]
     tools += [t for t in _tools(ctx, "turning") if t.hand == "left"]
     others = [Operation("rough", t.number, valleys_only=True, reason=_INTO_VALLEY) for t in tools]
-    return _best_of(scene, others, state, _WORTH_MM2)
+    found, state = _best_of(scene, others, state, _WORTH_MM2)
+    for _ in range(_MORE_VALLEYS if found else 0):
+        used = {o.tool for o in found}
+        beside = [t for t in _finishers(ctx) if t.number not in used and t.hand != "neutral"]
+        others = [Operation("rough", t.number, reason=_OTHER_SIDE) for t in beside]
+        more, state = _best_of(scene, others, state, _WORTH_MM2)
+        if not more:
+            break
+        found += more
+    return found, state
+
+
+def _knurling(scene: _Scene, state: State) -> tuple[list[Operation], State]:
+    """Return the finish of each knurl's blank, and the knurl, where both can be made already."""
+    ctx = scene.ctx
+    found: list[Operation] = []
+    for place in knurls_here(ctx):
+        sections, finisher = (place.section,), _finisher(ctx)
+        tools = [] if finisher is None else [finisher]
+        turned = [Operation("finish", t.number, sections=sections, reason=_BLANK) for t in tools]
+        made, after = _best_of(scene, turned, state, 1e-3)
+        more, after = _more_finishes(scene, after, sections, {o.tool for o in made})
+        pressed = _pressed(ctx, place, after)
+        if pressed:
+            found += [*made, *more, *pressed]
+            state = after
+    return found, state
+
+
+def _knurling_at_last(scene: _Scene, state: State) -> tuple[list[Operation], State]:
+    """Return the knurls whose blank stood only when all was finished."""
+    late = [k for k in knurls_here(scene.ctx) if k.section not in scene.pressed]
+    return [o for place in late for o in _pressed(scene.ctx, place, state)], state
+
+
+def _pressed(ctx: Context, place: ResolvedKnurl, state: State) -> list[Operation]:
+    """Return the operation that presses a knurl; none where no wheels are here or get there."""
+    for tool in _tools(ctx, "knurl"):
+        operation = Operation("knurl", tool.number, sections=(place.section,), reason=_KNURL)
+        start = State(state.remaining, change_point(ctx), None)
+        if plan_knurl(ctx, operation, start, "proposed knurl")[0]:
+            return [operation]
+    return []
+
+
+def _grooving(scene: _Scene, state: State) -> tuple[list[Operation], State]:
+    """Return the grooves: before the finish, whose last cut takes their burr away."""
+    start = State(state.remaining, change_point(scene.ctx), None)
+    return groove_operations(scene.ctx, scene.outline, scene.overrun, start)
 
 
 def _finishing(scene: _Scene, state: State) -> tuple[list[Operation], State]:
@@ -158,10 +259,12 @@ def _finishing(scene: _Scene, state: State) -> tuple[list[Operation], State]:
     Sections that need a step table are left to a round nose, which needs far fewer steps.
     """
     ctx = scene.ctx
-    stepped = _stepped_sections(ctx)
+    stepped = stepped_sections(ctx)
     rounds = _tools(ctx, "round")
-    plain = tuple(s.number for s in ctx.part.sections if s.number not in stepped)
-    sections = plain if stepped and rounds else None
+    whole = tuple(s.number for s in ctx.part.sections if s.number not in scene.pressed)
+    plain = tuple(n for n in whole if n not in stepped)
+    rest = whole if scene.pressed else None
+    sections = plain if stepped and rounds else rest
     finisher = _finisher(ctx)
     first = (
         []
@@ -171,17 +274,27 @@ def _finishing(scene: _Scene, state: State) -> tuple[list[Operation], State]:
     operations, state = _best_of(scene, first, state, 1e-3)
     if not (_has_valley(scene.outline) or _has_arc(scene.outline) or stepped):
         return operations, state
-    if sections is not None:
+    if stepped and rounds:
         chosen = tuple(sorted(stepped))
         others = [Operation("finish", t.number, sections=chosen, reason=_STEPS) for t in rounds]
         more, state = _best_of(scene, others, state, _WORTH_FINISH_MM2)
         operations += more
+    used = {o.tool for o in operations if o.sections == rest}
+    more, state = _more_finishes(scene, state, rest, used)
+    return operations + more, state
+
+
+def _more_finishes(
+    scene: _Scene, state: State, sections: tuple[int, ...] | None, used: set[int | None]
+) -> tuple[list[Operation], State]:
+    """Return the finishes by other tools that come back for what the first cannot reach."""
+    operations: list[Operation] = []
     for _ in range(_MORE_FINISHES):
-        used = {o.tool for o in operations if o.sections is None}
+        done = used | {o.tool for o in operations}
         others = [
-            Operation("finish", t.number, reason=_THE_REST)
-            for t in _tools(ctx, "turning", "round")
-            if t.number not in used and t.nose_radius_mm > 0
+            Operation("finish", t.number, sections=sections, reason=_THE_REST)
+            for t in _finishers(scene.ctx)
+            if t.number not in done
         ]
         more, state = _best_of(scene, others, state, _WORTH_FINISH_MM2)
         if not more:
@@ -190,41 +303,13 @@ def _finishing(scene: _Scene, state: State) -> tuple[list[Operation], State]:
     return operations, state
 
 
-def _in_front_of_weak_neck(scene: _Scene) -> tuple[int, ...]:
-    """Return the sections in front of a neck that is too weak to finish them behind it."""
-    sections = [s for s in scene.ctx.part.sections if s.kind != "face"]
-    thickest = 0.0
-    for index, section in enumerate(sections):
-        reach = max(section.front.r, section.back.r, _crest(scene.outline, section.number))
-        if max(section.front.r, section.back.r) < _WEAK * thickest:
-            return tuple(s.number for s in sections[:index])
-        thickest = max(thickest, reach)
-    return ()
-
-
-def _crest(outline: Outline, number: int) -> float:
-    """Return the greatest radius of a section."""
-    shapes = [e.shape for e in outline.elements if e.section == number]
-    return max((p.r for shape in shapes for p in shape.chords(0.1)), default=0.0)
-
-
-def _stepped_sections(ctx: Context) -> set[int]:
-    """Return the sections that this lathe can only make in steps."""
-    plain = Operation("finish")
-    found: set[int] = set()
-    for element in ctx.part.aim.elements:
-        if element.section is None:
-            continue
-        shape = element.shape
-        if isinstance(shape, Arc):
-            if arc_means(ctx.lathe, plain) == "steps":
-                found.add(element.section)
-        elif element.role == "taper":
-            along = abs(shape.end.z - shape.start.z)
-            angle = math.atan2(abs(shape.end.r - shape.start.r), along)
-            if taper_way(ctx.lathe, angle, along, plain, ctx.between_centres_mm)[0] == "steps":
-                found.add(element.section)
-    return found
+def _finishers(ctx: Context) -> list[Tool]:
+    """Return every tool that finishes an outside."""
+    return [
+        t
+        for t in _tools(ctx, "turning", "round")
+        if t.nose_radius_mm > 0 and t.edge_angle_deg <= _SQUARE_DEG
+    ]
 
 
 def _best_of(
@@ -240,9 +325,9 @@ def _best_of(
     start = State(state.remaining, change_point(ctx), None)
     allowed = ctx.part.inside_corner_mm
     for operation in operations:
-        plan = plan_rough if operation.kind == "rough" else plan_finish
         where = f"proposed {operation.kind}"
-        passes, after = plan(ctx, operation, start, where, scene.outline, scene.overrun)
+        request = Request(ctx, operation, start, where, scene.outline, scene.overrun)
+        passes, after = planned(request)
         taken = part_area(ctx.part, start.remaining) - part_area(ctx.part, after.remaining)
         if passes and taken > worth:
             nose = ctx.shape(operation.tool, where).nose_radius
@@ -290,15 +375,31 @@ def _part_off(ctx: Context) -> list[Operation]:
     Where none does, the one that goes deepest: the rest is sawn.
     """
     blades = _tools(ctx, "parting")
-    if not blades or ctx.supported or not ctx.last:
+    behind = ctx.held.back < -ctx.part.total_length - _LEAST_BAR_MM
+    if not blades or ctx.supported or not (ctx.last or ctx.turned_later):
         return []
+    if not behind or ctx.chuck.kind == "mandrel":
+        return []  # nothing stands behind the part: it was cut to length, or is off the bar
 
     def missing(tool: Tool) -> float:
         reach = tool.reach_mm - ctx.shop.clearances.holder_to_metal
-        return max(0.0, _beside_blade(ctx, tool) + tool.corner_radius_mm - reach)
+        # Behind the setup's end the whole bar stands beside the blade.
+        whole = ctx.limit_z is not None and not ctx.last
+        beside = ctx.held.radius if whole else _beside_blade(ctx, tool)
+        return max(0.0, beside + tool.corner_radius_mm - reach)
 
     blade = min(blades, key=lambda t: (missing(t), t.width_mm, t.number))
-    return [Operation("part off", blade.number, reason="last: the part comes off the bar")]
+    line = ctx.held.jaw_face + ctx.shop.clearances.never_beyond_jaws
+    left = -ctx.part.total_length - _TO_FACE_MM - blade.width_mm
+    if not ctx.last and ctx.limit_z is not None and left < line:
+        return []  # the other end stands in the jaws: it is turned around as it is
+    why = "last: the part comes off the bar"
+    if ctx.turned_later:
+        places = 3 if ctx.units == "inch" else 1
+        more = f"{from_mm(_TO_FACE_MM, ctx.units):.{places}f}"
+        why = "the part comes off the bar, with what is faced off its back later"
+        return [Operation("part off", blade.number, z_allowance=more, reason=why)]
+    return [Operation("part off", blade.number, reason=why)]
 
 
 def _beside_blade(ctx: Context, blade: Tool) -> float:

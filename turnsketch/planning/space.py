@@ -60,7 +60,7 @@ def allowed_space(ctx: Context, shape: ToolShape, keep: BaseGeometry, lowest: fl
     lowest : float
         Smallest r of the reference that matters (negative: beyond the axis).
     """
-    near = section_near_axis(keep, lowest)
+    near = section_near_axis(ctx, keep, lowest)
     blocked = [no_go(near, piece.ring(CHORD_ROUGH)) for piece in shape.cutting]
     blocked.append(holder_blocked(ctx, shape, near))
     safe = safe_point(ctx)
@@ -96,10 +96,17 @@ def wide_ring(piece: Piece, room: float) -> list[Point]:
     return [Point(z, r) for z, r in shapely.get_coordinates(shape.exterior)[:-1].tolist()]
 
 
-def section_near_axis(half: BaseGeometry, lowest: float) -> BaseGeometry:
-    """Return `half` with as much of its mirror as a tool at r >= `lowest` can meet."""
+def section_near_axis(ctx: Context, half: BaseGeometry, lowest: float) -> BaseGeometry:
+    """Return `half` with as much of its mirror as a tool at r >= `lowest` can meet.
+
+    In a bore that is the wall on the other side.
+    """
     if half.is_empty:
         return half
+    if ctx.axis_r is not None:
+        twice = 2 * ctx.axis_r
+        other = shapely.transform(half, lambda xy: xy * (1.0, -1.0) + (0.0, twice))
+        return shapely.union_all([half, other])
     low, _, high, top = half.bounds
     deep = max(0.0, -lowest) + 1.0
     return full_section(half).intersection(box(low - 1.0, -min(deep, top), high + 1.0, top + 1.0))

@@ -10,7 +10,10 @@ from turnsketch.geometry.elements import Line, Point
 from turnsketch.part.outline_records import JoinKind, Outline, OutlineElement
 from turnsketch.planning.context import Context
 
-__all__ = ["limit_behind", "made_here", "stage_outline"]
+__all__ = ["FACE_ALONE_MM", "limit_behind", "made_here", "stage_outline"]
+
+FACE_ALONE_MM = 1e-3
+"""A setup that ends so little behind the front makes the end face and its corner alone."""
 
 _SAME = 1e-6
 _LEAST_EXTRA = 0.01

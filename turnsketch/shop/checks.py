@@ -109,6 +109,7 @@ def _check_lathe(lathe: Lathe) -> None:
     _check_slides(lathe)
     _not_below_zero(lathe, "set_over_mm", "taper_attachment_deg", "taper_attachment_length_mm")
     _check_threading(lathe)
+    _check_steady(lathe)
     with inside("centre"):
         _above_zero(lathe.centre, *(f for f in asdict(lathe.centre) if f not in _MAY_BE_ZERO))
         _not_below_zero(lathe.centre, *_MAY_BE_ZERO)
@@ -153,10 +154,24 @@ def _check_dial(dial: Dial) -> None:
         raise InputError("a fine wheel has both fine_per_turn and fine_divisions, or neither")
 
 
+def _check_steady(lathe: Lathe) -> None:
+    _not_below_zero(lathe, "steady_smallest_mm", "steady_largest_mm", "steady_width_mm")
+    if lathe.steady_largest_mm > 0:
+        _above_zero(lathe, "steady_width_mm")
+        if lathe.steady_smallest_mm >= lathe.steady_largest_mm:
+            raise InputError("must be smaller than steady_largest_mm", "steady_smallest_mm")
+
+
 def _check_chuck(chuck: Chuck) -> None:
-    _above_zero(chuck, "largest_mm", "jaw_length_mm", "jaw_height_mm", "body_diameter_mm")
-    _above_zero(chuck, "body_length_mm", "greatest_rpm")
-    _not_below_zero(chuck, "smallest_mm", "least_grip_mm", "bore_mm")
+    _above_zero(chuck, "jaw_length_mm", "body_diameter_mm", "body_length_mm", "greatest_rpm")
+    _not_below_zero(chuck, "smallest_mm", "least_grip_mm", "bore_mm", "soft_least_grip_mm")
+    _not_below_zero(chuck, "inside_smallest_mm", "inside_largest_mm")
+    if chuck.inside_largest_mm > 0 and chuck.inside_smallest_mm >= chuck.inside_largest_mm:
+        raise InputError("must be smaller than inside_largest_mm", "inside_smallest_mm")
+    if chuck.kind == "mandrel":
+        _above_zero(chuck, "inside_largest_mm")
+        return
+    _above_zero(chuck, "largest_mm", "jaw_height_mm")
     if chuck.smallest_mm >= chuck.largest_mm:
         raise InputError("must be smaller than largest_mm", "smallest_mm")
 

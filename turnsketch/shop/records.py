@@ -257,6 +257,8 @@ class Tool(_Record, frozen=True):
     along the axis."""
     bar_diameter_mm: float = 0.0
     """Boring, inside grooving, inside threading: diameter of the bar."""
+    bar_material: Literal["steel", "carbide"] = "steel"
+    """What the bar itself is made of: solid carbide may stand out farther."""
     least_bore_mm: float = 0.0
     """The same: smallest bore that it goes into."""
     thread: str = ""

@@ -17,33 +17,29 @@ from turnsketch.geometry.elements import (
     Element,
     Line,
     Point,
-    chain_chords,
     mirrored_in_z,
     moved,
     reversed_chain,
-    split_at_extremes,
 )
 from turnsketch.part.centre_holes import centre_hole
+from turnsketch.shop.inside_shapes import (
+    bar_pieces,
+    boring_pieces,
+    countersink_pieces,
+    drill_pieces,
+    turned_up,
+)
+from turnsketch.shop.knurl_shapes import knurl_pieces
 from turnsketch.shop.records import Tool
+from turnsketch.shop.thread_shapes import (
+    die_pieces,
+    inside_threading_pieces,
+    tap_pieces,
+    threading_pieces,
+)
+from turnsketch.shop.tool_pieces import Piece, closed
 
 __all__ = ["Piece", "ToolShape", "tool_shape"]
-
-
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """A convex part of a tool: its closed outline, counterclockwise, around the reference."""
-
-    name: str
-    cuts: bool
-    outline: tuple[Element, ...]
-
-    def ring(self, chord: float) -> tuple[Point, ...]:
-        """Return the outline as an open list of vertices, arcs within `chord`, no repeat.
-
-        The outermost places of arcs are always vertices: cylinders and faces come out exact.
-        """
-        parts = [part for element in self.outline for part in split_at_extremes(element)]
-        return tuple(chain_chords(parts, chord)[:-1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +63,8 @@ class ToolShape:
     def nose_radius(self) -> float:
         """Radius of the cutting corner (blades: of both corners), millimetres."""
         tool = self.tool
-        return tool.corner_radius_mm if tool.kind == "parting" else tool.nose_radius_mm
+        blade = tool.kind in ("parting", "inside grooving")
+        return tool.corner_radius_mm if blade else tool.nose_radius_mm
 
 
 def tool_shape(tool: Tool) -> ToolShape:
@@ -85,7 +82,19 @@ def tool_shape(tool: Tool) -> ToolShape:
         "form": _form,
         "parting": _parting,
         "centre drill": _centre_drill,
+        "drill": drill_pieces,
+        "reamer": drill_pieces,
+        "countersink": countersink_pieces,
+        "boring": _boring,
+        "inside grooving": _inside_blade,
+        "threading": threading_pieces,
+        "inside threading": inside_threading_pieces,
+        "tap": tap_pieces,
+        "die": die_pieces,
+        "knurl": knurl_pieces,
     }
+    if tool.kind not in makers:
+        raise InputError(f"a {tool.kind} tool has no outline here", f"tool {tool.number}")
     cutting = makers[tool.kind](tool)
     holder = tuple(_holder_piece(i, ring) for i, ring in enumerate(tool.holder, start=1))
     return ToolShape(tool, (*cutting, *holder))
@@ -99,14 +108,6 @@ def _holder_piece(number: int, ring: tuple[Point, ...]) -> Piece:
     sides = zip(points, points[1:] + points[:1], strict=True)
     name = "holder" if number == 1 else f"holder {number}"
     return Piece(name, False, tuple(Line(a, b) for a, b in sides))
-
-
-def _closed(points: list[Point], nose: Arc | None) -> tuple[Element, ...]:
-    """Close a ring that begins where `nose` ends (or at the first point) and runs ccw."""
-    elements: list[Element] = [nose] if nose else []
-    chain = [nose.end, *points, nose.start] if nose else [*points, points[0]]
-    elements += [Line(a, b) for a, b in itertools.pairwise(chain) if a.distance(b) > 1e-9]
-    return tuple(elements)
 
 
 def _turning(tool: Tool) -> tuple[Piece, ...]:
@@ -138,13 +139,18 @@ def _turning(tool: Tool) -> tuple[Piece, ...]:
     far = along(up, length).plus(back.times(length))
     nose = Arc(along(up, reach), along(back, reach), centre, "ccw") if radius > 0 else None
     points = [along(back, length), far, along(up, length)]
-    ring = _closed(points if nose else [sharp, *points], nose)
+    ring = closed(points if nose else [sharp, *points], nose)
     if tool.hand == "left":
         ring = reversed_chain(tuple(mirrored_in_z(e) for e in ring))
     shift = {"left": 0.0, "centre": -radius, "right": -2 * radius}[tool.reference]
     if tool.hand == "left":
         shift += 2 * radius
     return (Piece("insert", True, tuple(moved(e, Point(shift, 0.0)) for e in ring)),)
+
+
+def _boring(tool: Tool) -> tuple[Piece, ...]:
+    """A boring bar: the edge of a turning tool that points outward."""
+    return boring_pieces(tool, _turning(tool))
 
 
 def _round(tool: Tool) -> tuple[Piece, ...]:
@@ -164,7 +170,7 @@ def _chamfer(tool: Tool) -> tuple[Piece, ...]:
     length = tool.edge_length_mm
     wide, high = length * math.cos(angle), length * math.sin(angle)
     points = [Point(0.0, 0.0), Point(wide, high), Point(0.0, 2 * high), Point(-wide, high)]
-    return (Piece("edge", True, _closed(points, None)),)
+    return (Piece("edge", True, closed(points, None)),)
 
 
 def _form(tool: Tool) -> tuple[Piece, ...]:
@@ -185,13 +191,13 @@ def _form(tool: Tool) -> tuple[Piece, ...]:
 
     arc = [Point(0.0, 0.0), *(corner(i + 0.5) for i in range(steps)), Point(radius, -radius)]
     slices = [
-        Piece(f"edge {i}", True, _closed([a, b, Point(b.z, high), Point(a.z, high)], None))
+        Piece(f"edge {i}", True, closed([a, b, Point(b.z, high), Point(a.z, high)], None))
         for i, (a, b) in enumerate(itertools.pairwise(arc), start=1)
         if b.z - a.z > 1e-9
     ]
     low, right = arc[-1], radius + wide
     horn = [low, Point(right, low.r), Point(right, high), Point(low.z, high)]
-    return (*slices, Piece("horn", True, _closed(horn, None)))
+    return (*slices, Piece("horn", True, closed(horn, None)))
 
 
 def _parting(tool: Tool) -> tuple[Piece, ...]:
@@ -227,6 +233,11 @@ def _parting(tool: Tool) -> tuple[Piece, ...]:
     return (Piece("blade", True, tuple(ring)),)
 
 
+def _inside_blade(tool: Tool) -> tuple[Piece, ...]:
+    """A blade at the side of a bar: it plunges outward."""
+    return (*turned_up(_parting(tool)), *bar_pieces(tool))
+
+
 _DRILL_BODY = 5.0
 """Length of a centre drill's body drawn behind its countersink, in body diameters."""
 
@@ -248,7 +259,7 @@ def _centre_drill(tool: Tool) -> tuple[Piece, ...]:
     def mirrored(*half: tuple[float, float]) -> tuple[Element, ...]:
         upper = [Point(z, r) for z, r in half]
         lower = [Point(z, -r) for z, r in reversed(half) if r > 0]
-        return _closed([*lower[::-1], *upper[::-1]], None)
+        return closed([*lower[::-1], *upper[::-1]], None)
 
     return (
         Piece("pilot", True, mirrored((0.0, 0.0), (tip, pilot), (neck, pilot))),

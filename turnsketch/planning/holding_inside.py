@@ -1,0 +1,105 @@
+"""Work held in its bore: by jaws that open, or on a mandrel through it."""
+
+from __future__ import annotations
+
+import shapely
+
+from turnsketch.errors import InputError
+from turnsketch.geometry.elements import Point
+from turnsketch.plan_records import Obstacle, Ring
+from turnsketch.planning.holding import HeldBlank, Seat, Stock
+from turnsketch.shop.records import Chuck
+
+__all__ = ["JAWS_INSIDE", "MANDREL", "hold_inside"]
+
+JAWS_INSIDE = "jaws in the bore"
+MANDREL = "mandrel"
+"""Names of the obstacles; the replay knows by them what is held."""
+
+_EDGE = 1e-3
+"""Radial room between what holds and the bore, so that rings do not touch."""
+
+
+def hold_inside(
+    radius: float,
+    length: float,
+    front: float,
+    grip: float,
+    chuck: Chuck,
+    *,
+    stock: Stock,
+    seat: Seat | None = None,
+    flat_radius: float | None = None,
+    where: str = "setups[0].holding",
+) -> HeldBlank:
+    """Return the blank as it is held from inside: nothing stands around its back end.
+
+    Parameters are those of `planning.holding.hold`. `grip` is the length that jaws or mandrel
+    reach into the bore from the back end; a mandrel may reach right through. What remains of jaws
+    or mandrel stands behind the work, in front of the chuck's body.
+
+    Raises
+    ------
+    InputError
+        The bore is missing, of another size, or (on a mandrel) not open right through.
+    """
+    mandrel = chuck.kind == "mandrel"
+    if grip <= 0 or grip > length + 1e-9:
+        raise InputError("the grip must not be longer than the blank", f"{where}.grip")
+    if grip > chuck.jaw_length_mm + 1e-9:
+        raise InputError(
+            f"{chuck.name} reaches {chuck.jaw_length_mm:g} mm into a bore: give no more grip",
+            f"{where}.grip",
+        )
+    back = front - length
+    bore = _least_radius(stock, back, front if mandrel else back + grip)
+    _check_bore(chuck, bore, where)
+    foot = back + grip - chuck.jaw_length_mm
+    inner = bore - _EDGE
+    body = chuck.body_diameter_mm / 2
+    obstacles = (
+        Obstacle(MANDREL if mandrel else JAWS_INSIDE, _rectangle(foot, back + grip, inner)),
+        Obstacle("chuck body", _rectangle(foot - chuck.body_length_mm, foot, body)),
+    )
+    return HeldBlank(
+        radius,
+        length,
+        front,
+        grip,
+        foot,
+        obstacles,
+        stock,
+        seat,
+        flat_radius=flat_radius,
+        inside=True,
+    )
+
+
+def _check_bore(chuck: Chuck, bore: float, where: str) -> None:
+    if chuck.inside_largest_mm <= 0:
+        raise InputError(
+            f"{chuck.name} does not hold from inside; choose another holding", f"{where}.device"
+        )
+    if bore < 1e-6:
+        what = "through the work" if chuck.kind == "mandrel" else "in the gripped end"
+        raise InputError(
+            f"there is no bore {what} for {chuck.name}: bore it in a setup before, or take a tube",
+            f"{where}.device",
+        )
+    least, most = chuck.inside_smallest_mm, chuck.inside_largest_mm
+    if not least - 1e-6 <= 2 * bore <= most + 1e-6:
+        raise InputError(
+            f"{chuck.name} opens in bores Ø{least:g} to Ø{most:g} mm; this one has "
+            f"Ø{2 * bore:.2f}: choose another holding",
+            f"{where}.device",
+        )
+
+
+def _least_radius(stock: Stock, low: float, high: float) -> float:
+    """Return how far the bore is open between two z values; 0: it is closed somewhere."""
+    part = shapely.clip_by_rect(stock.region, low, 0.0, high, 1e4)
+    return 0.0 if part.is_empty else float(part.bounds[1])
+
+
+def _rectangle(low: float, high: float, radius: float) -> Ring:
+    return (Point(low, 0.0), Point(high, 0.0), Point(high, radius), Point(low, radius))

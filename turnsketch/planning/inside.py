@@ -1,0 +1,308 @@
+"""Planning in a bore: the same planner, with the half section turned inside out.
+
+Every radius r is told as ``AXIS_R - r``: the bore's wall becomes an outside, its tool comes from
+above, and rough, finish and their passes need to know nothing of bores. `AXIS_R` is 20 inches, so
+that a reading and its counterpart stand on the same steps in both units, and easy figures stay
+easy figures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import msgspec
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from turnsketch.geometry.elements import Line, Point, Turn, flipped_in_r, reversed_chain
+from turnsketch.geometry.minkowski import clean, polygons
+from turnsketch.part.outline_records import (
+    JoinKind,
+    Outline,
+    OutlineElement,
+    ResolvedBore,
+    ResolvedGroove,
+    ResolvedThread,
+    SectionInfo,
+)
+from turnsketch.plan_records import (
+    Move,
+    Obstacle,
+    PathCaution,
+    Reading,
+    Ring,
+    StepRow,
+    StepTable,
+)
+from turnsketch.planning.context import Context, State
+from turnsketch.planning.draft import DraftPass
+from turnsketch.planning.holding import HeldBlank, Stock
+from turnsketch.shop.records import Tool
+from turnsketch.shop.tool_pieces import Piece
+from turnsketch.shop.tool_shape import ToolShape
+from turnsketch.units import from_mm
+
+__all__ = [
+    "AXIS_R",
+    "INSIDE_TOOLS",
+    "hole_radius",
+    "inside_context",
+    "inside_outline",
+    "inside_state",
+    "outward",
+    "outward_state",
+]
+
+AXIS_R = 508.0
+
+INSIDE_TOOLS = ("boring", "inside grooving", "inside threading")
+
+_BEHIND_MM = 20.0
+"""The keep runs on so far behind a through bore at least."""
+
+_BAR_ROOM_MM = 2.0
+"""Room behind a bar that works near the axis."""
+
+_MOUTH_MM = 0.3
+_POINT = 0.62
+"""Length of a drill's point of 118 degrees, in radii, and a little more."""
+
+_BELOW_MM = 0.1
+_THOUGHT_WALL_MM = 1.0
+
+_OTHER_JOIN: Mapping[JoinKind, JoinKind] = {
+    "smooth": "smooth",
+    "convex": "reflex",
+    "reflex": "convex",
+}
+
+
+def inside_outline(void: Outline) -> Outline:
+    """Return the metal's chain around a void: the end face, then the bore from its mouth inward.
+
+    Parameters
+    ----------
+    void : Outline
+        The void told as a body (`ResolvedBore.aim` or `.plain`), axis to axis.
+    """
+    rim = void.elements[0].shape.end
+    face = OutlineElement(Line(Point(rim.z, 0.0), Point(rim.z, AXIS_R - rim.r)), None, "face")
+    walls = [replace(e, shape=flipped_in_r(e.shape, AXIS_R)) for e in void.elements[1:]]
+    return Outline((face, *walls), tuple(_OTHER_JOIN[join] for join in void.joins))
+
+
+def inside_context(ctx: Context, metal: BaseGeometry, tool: Tool | None = None) -> Context:
+    """Return the setup as it looks to a tool in the front end's bore.
+
+    Parameters
+    ----------
+    metal : polygonal geometry
+        Half section of what remains: the hole that is there gives the first level.
+    tool : Tool, optional
+        What works in it: at a flat bottom it begins as near to the axis as its bar lets it, for
+        the cone that a drill left there.
+
+    Raises
+    ------
+    ValueError
+        The part has no bore in the end that is in front.
+    """
+    bore = ctx.part.bore
+    if bore is None:
+        raise ValueError("the part has no bore in front")
+    outline = inside_outline(bore.aim)
+    part = replace(
+        ctx.part,
+        aim=outline,
+        nominal=inside_outline(bore.nominal),
+        corners=(),
+        sections=tuple(_section(info) for info in bore.sections),
+        total_length=bore.depth,
+        sharp=outline,
+        corner_specs=(),
+        bore=None,
+        bore_back=None,
+        grooves=_grooves(ctx, bore),
+        threads=_threads(ctx, bore),
+    )
+    shapes = {
+        number: _tool(shape)
+        for number, shape in ctx.shapes.items()
+        if shape.tool.kind in INSIDE_TOOLS
+    }
+    held = _held(ctx.held, metal, bore, tool)
+    return replace(ctx, part=part, held=held, shapes=shapes, limit_z=None, axis_r=AXIS_R)
+
+
+def _grooves(ctx: Context, bore: ResolvedBore) -> tuple[ResolvedGroove, ...]:
+    """Return the bore's own grooves; their diameters stay true."""
+    numbers = {info.number for info in bore.sections}
+    return tuple(
+        replace(g, elements=tuple(flipped_in_r(e, AXIS_R) for e in g.elements))
+        for g in ctx.part.grooves
+        if g.inside and g.section in numbers
+    )
+
+
+def _threads(ctx: Context, bore: ResolvedBore) -> tuple[ResolvedThread, ...]:
+    """Return the bore's own threads; their diameters stay true."""
+    numbers = {info.number for info in bore.sections}
+    return tuple(t for t in ctx.part.threads if t.inside and t.section in numbers)
+
+
+def inside_state(state: State) -> State:
+    """Return metal and tool as they look in a bore."""
+    return State(_turned(state.remaining), _point(state.position), state.tool)
+
+
+def outward(
+    ctx: Context, before: State, passes: list[DraftPass], after: State
+) -> tuple[list[DraftPass], State]:
+    """Return passes and state that were planned in a bore, told with true radii.
+
+    Parameters
+    ----------
+    before : State
+        As it was outside, before them.
+    """
+    if not passes:
+        return [], before
+    back = outward_state(after)
+    made = [_pass(ctx, one) for one in passes]
+    made[0] = replace(made[0], start=before.position)  # there and back rounds the last bit
+    return made, back
+
+
+def outward_state(state: State) -> State:
+    """Return metal and tool as they truly are."""
+    return State(_turned(state.remaining), _point(state.position), state.tool)
+
+
+def hole_radius(metal: BaseGeometry, depth: float) -> float:
+    """Return the smallest radius of the hole that is open down to `depth`; 0: none is."""
+    front = float(metal.bounds[2])
+    strip = shapely.clip_by_rect(metal, -depth, 0.0, front, 1e4)
+    return 0.0 if strip.is_empty else float(strip.bounds[1])
+
+
+def _point_room(bore: ResolvedBore) -> float:
+    """Return the length at a blind bore's bottom in which a drill's point may stand."""
+    narrowest = min(min(info.front.r, info.back.r) for info in bore.sections)
+    return min(_POINT * narrowest, 0.5 * bore.depth)
+
+
+def _bottom_radius(metal: BaseGeometry, bore: ResolvedBore) -> float:
+    """Return the radius of the hole that goes on below a bore's bottom; 0: solid metal.
+
+    Behind a through bore a wall is thought, for the tool to stop at.
+    """
+    if bore.through:
+        return max(0.0, bore.aim.elements[-1].shape.start.r - _THOUGHT_WALL_MM)
+    low, high = -bore.depth - 2 * _BELOW_MM, -bore.depth - _BELOW_MM
+    strip = shapely.clip_by_rect(metal, low, 0.0, high, 1e4)
+    return 0.0 if strip.is_empty else float(strip.bounds[1])
+
+
+def _first_level(hole: float, tool: Tool) -> float:
+    """Return the radius at which a flat bottom's boring begins: as near the axis as the bar may."""
+    room = (tool.least_bore_mm - tool.bar_diameter_mm) / 2 + tool.bar_diameter_mm + _BAR_ROOM_MM
+    return min(hole, max(0.0, room - hole))
+
+
+def _held(held: HeldBlank, metal: BaseGeometry, bore: ResolvedBore, tool: Tool | None) -> HeldBlank:
+    """Return the blank seen from its bore: its outside is the hole's wall."""
+    depth = bore.depth
+    mouth = hole_radius(metal, _MOUTH_MM)
+    flat = bore.aim.elements[-1].role == "face" and not bore.through
+    least = 0.0 if tool is None else _first_level(mouth, tool)
+    hole = hole_radius(metal, depth if bore.through else depth - _point_room(bore))
+    radius = AXIS_R - (least if flat and tool is not None else hole)
+    rings = tuple(
+        tuple(_point(Point(z, r)) for z, r in shapely.get_coordinates(piece.exterior)[:-1].tolist())
+        for piece in polygons(metal)
+    )
+    back = min(held.back, -depth - _BEHIND_MM)
+    obstacles = tuple(Obstacle(o.name, _ring(o.ring), o.from_pass) for o in held.obstacles)
+    return replace(
+        held,
+        radius=radius,
+        length=held.raw_front - back,
+        obstacles=obstacles,
+        stock=Stock(rings),
+        seat=None,
+        between_centres=False,
+        travel=AXIS_R - min(mouth, max(hole, least)),
+        wall=AXIS_R - _bottom_radius(metal, bore),
+    )
+
+
+def _section(info: SectionInfo) -> SectionInfo:
+    centre = None if info.centre is None else _point(info.centre)
+    return replace(info, front=_point(info.front), back=_point(info.back), centre=centre)
+
+
+def _tool(shape: ToolShape) -> ToolShape:
+    """Return a tool for bores as an outside tool: its edge points down."""
+    pieces = tuple(
+        Piece(p.name, p.cuts, reversed_chain(tuple(flipped_in_r(e, 0.0) for e in p.outline)))
+        for p in shape.pieces
+    )
+    kind = "turning" if shape.tool.kind == "boring" else shape.tool.kind
+    return ToolShape(msgspec.structs.replace(shape.tool, kind=kind), pieces)
+
+
+def _point(point: Point) -> Point:
+    return Point(point.z, AXIS_R - point.r)
+
+
+def _ring(ring: Ring) -> Ring:
+    return tuple(_point(point) for point in ring)
+
+
+def _turned(shape: BaseGeometry) -> BaseGeometry:
+    """Return a half section with every radius told the other way."""
+    return clean(shapely.transform(shape, lambda xy: xy * (1.0, -1.0) + (0.0, AXIS_R)))
+
+
+def _pass(ctx: Context, one: DraftPass) -> DraftPass:
+    moves = tuple(replace(m, move=_move(m.move)) for m in one.moves)
+    reached = [m.move.to.r for m in moves if m.move.kind != "position"]
+    facing = one.direction == "face" and one.power_until is not None
+    return replace(
+        one,
+        start=_point(one.start),
+        moves=moves,
+        speed_diameter=2 * max(map(abs, reached), default=0.0),
+        power_until=AXIS_R - one.power_until if facing and one.power_until else one.power_until,
+        step_places=tuple(_point(p) for p in one.step_places),
+        steps=None if one.steps is None else _steps(ctx, one.steps),
+        cautions=tuple(_caution(c) for c in one.cautions),
+        inside=True,
+    )
+
+
+def _move(move: Move) -> Move:
+    if move.centre is None or move.turn is None:
+        return Move(move.kind, _point(move.to), None, None, move.pitch)
+    turn: Turn = "cw" if move.turn == "ccw" else "ccw"
+    return Move(move.kind, _point(move.to), _point(move.centre), turn, move.pitch)
+
+
+def _caution(caution: PathCaution) -> PathCaution:
+    return msgspec.structs.replace(caution, r=AXIS_R - caution.r)
+
+
+def _steps(ctx: Context, table: StepTable) -> StepTable:
+    whole = from_mm(2 * AXIS_R, ctx.units)
+    rows = tuple(StepRow(round(whole - row.x, 6), row.z) for row in table.rows)
+    tangents = tuple(
+        msgspec.structs.replace(
+            cut,
+            angle=-cut.angle,
+            start=Reading(round(whole - cut.start.x, 6), cut.start.z),
+            end=Reading(round(whole - cut.end.x, 6), cut.end.z),
+        )
+        for cut in table.tangents
+    )
+    return msgspec.structs.replace(table, rows=rows, tangents=tangents)

@@ -1,0 +1,153 @@
+"""One planner for each kind of operation: the table that the fold goes by.
+
+A planner takes a request and returns the passes and the state after them. A new kind of operation
+is a module with a planner, and a line here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+from turnsketch.job import Operation, OperationKind
+from turnsketch.part.outline_records import Outline
+from turnsketch.planning.across import plan_across
+from turnsketch.planning.centre import plan_centre_hole
+from turnsketch.planning.chamfer import plan_chamfer
+from turnsketch.planning.context import Context, State
+from turnsketch.planning.draft import DraftPass
+from turnsketch.planning.drill import plan_drill
+from turnsketch.planning.face import plan_face
+from turnsketch.planning.finish import plan_finish
+from turnsketch.planning.groove import plan_groove
+from turnsketch.planning.inside import inside_context, inside_outline, inside_state, outward
+from turnsketch.planning.knurl import plan_knurl
+from turnsketch.planning.part_off import plan_part_off
+from turnsketch.planning.rough import plan_rough
+from turnsketch.planning.tap import plan_tap_or_die
+from turnsketch.planning.thread import plan_thread
+
+__all__ = ["PLANNERS", "Answer", "Request", "planned"]
+
+
+@dataclass(frozen=True)
+class Request:
+    """What a planner is asked."""
+
+    ctx: Context
+    operation: Operation
+    state: State
+    where: str
+    """Place of the operation in the job, for errors."""
+    outline: Outline
+    """What turning tools leave outside."""
+    overrun: float
+    """Room behind the back face."""
+    mouth: bool = True
+    """The boring bar makes the corner at the bore's mouth, too."""
+
+
+Answer = tuple[list[DraftPass], State]
+Planner = Callable[[Request], Answer]
+
+_THROUGH_MM = 1.0
+"""A through bore is cut so far beyond the other end at least."""
+
+
+def planned(request: Request) -> Answer:
+    """Return the passes of an operation, and what remains after it."""
+    return PLANNERS[request.operation.kind](request)
+
+
+def _face(q: Request) -> Answer:
+    return plan_face(q.ctx, q.operation, q.state, q.where)
+
+
+def _centre_hole(q: Request) -> Answer:
+    return plan_centre_hole(q.ctx, q.operation, q.state, q.where)
+
+
+def _drill(q: Request) -> Answer:
+    return plan_drill(q.ctx, q.operation, q.state, q.where)
+
+
+def _rough(q: Request) -> Answer:
+    if q.operation.direction == "across" and q.ctx.axis_r is None:
+        return plan_across(q.ctx, q.operation, q.state, q.where, q.outline)
+    return plan_rough(q.ctx, q.operation, q.state, q.where, q.outline, q.overrun)
+
+
+def _finish(q: Request) -> Answer:
+    return plan_finish(q.ctx, q.operation, q.state, q.where, q.outline, q.overrun)
+
+
+def _chamfer(q: Request) -> Answer:
+    return plan_chamfer(q.ctx, q.operation, q.state, q.where, q.overrun)
+
+
+def _knurl(q: Request) -> Answer:
+    return plan_knurl(q.ctx, q.operation, q.state, q.where)
+
+
+def _part_off(q: Request) -> Answer:
+    return plan_part_off(q.ctx, q.operation, q.state, q.where)
+
+
+def _groove(q: Request) -> Answer:
+    shape = q.ctx.shape(q.operation.tool, q.where)
+    if q.ctx.axis_r is None and shape.tool.kind == "inside grooving":
+        return _in_bore(_groove)(q)
+    return plan_groove(q.ctx, q.operation, q.state, q.where, q.outline, q.overrun)
+
+
+def _thread(q: Request) -> Answer:
+    shape = q.ctx.shape(q.operation.tool, q.where)
+    if q.ctx.axis_r is None and shape.tool.kind == "inside threading":
+        return _in_bore(_thread)(q)
+    return plan_thread(q.ctx, q.operation, q.state, q.where, q.outline, q.overrun)
+
+
+def _tap_or_die(q: Request) -> Answer:
+    return plan_tap_or_die(q.ctx, q.operation, q.state, q.where, q.outline, q.overrun)
+
+
+def _in_bore(plan: Planner) -> Planner:
+    """Return the planner that works in the front end's bore as `plan` does outside."""
+
+    def inside(q: Request) -> Answer:
+        bore = q.ctx.part.bore
+        shape = q.ctx.shape(q.operation.tool, q.where)
+        ctx = inside_context(q.ctx, q.state.remaining, shape.tool) if bore is not None else q.ctx
+        if bore is None or shape.tool.number not in ctx.shapes:
+            return [], q.state
+        overrun = max(q.overrun, _THROUGH_MM) if bore.through else 0.0
+        outline = inside_outline(bore.aim if q.mouth else bore.plain)
+        made, after = plan(
+            replace(q, ctx=ctx, state=inside_state(q.state), outline=outline, overrun=overrun)
+        )
+        return outward(ctx, q.state, made, after)
+
+    return inside
+
+
+PLANNERS: Mapping[OperationKind, Planner] = MappingProxyType(
+    {
+        "face": _face,
+        "centre hole": _centre_hole,
+        "drill": _drill,
+        "ream": _drill,
+        "countersink": _drill,
+        "rough": _rough,
+        "bore": _in_bore(_rough),
+        "finish": _finish,
+        "finish bore": _in_bore(_finish),
+        "groove": _groove,
+        "chamfer": _chamfer,
+        "thread": _thread,
+        "tap": _tap_or_die,
+        "die": _tap_or_die,
+        "knurl": _knurl,
+        "part off": _part_off,
+    }
+)

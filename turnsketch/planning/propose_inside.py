@@ -1,0 +1,271 @@
+"""The proposal for the bore in the end that is in front: spot, drill, bore or ream, countersink.
+
+Order and choices after common practice: a drill as large as the narrowest place lets, a pilot
+before a thick one, a reamer where the shop has one of the size, else the stiffest bar that goes in.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from shapely import Point as Spot
+from shapely import clip_by_rect
+
+from turnsketch.geometry.constants import CHORD_FINE
+from turnsketch.job import Operation
+from turnsketch.part.centre_holes import CentreHole, centre_hole
+from turnsketch.part.outline_records import ResolvedBore, SectionInfo
+from turnsketch.planning.context import Context, State
+from turnsketch.planning.drill import deepest
+from turnsketch.planning.fold import change_point
+from turnsketch.planning.inside import hole_radius
+from turnsketch.planning.operations import Request, planned
+from turnsketch.planning.part_solid import void_region
+from turnsketch.planning.propose_grooves import bore_grooves
+from turnsketch.planning.propose_threads import bore_thread_operations, tap_drill_tools
+from turnsketch.shop.records import Tool
+
+__all__ = ["Inside", "propose_boring", "propose_drilling"]
+
+REAM_LEAVES_MM = (0.1, 0.4)
+"""What a drill may leave on the diameter for a reamer (0.2 to 0.3 at 20 mm; common practice)."""
+
+BORE_LEAVES_MM = 0.6
+"""What a drill leaves on the diameter for a boring bar at least: it may run off (common
+practice)."""
+
+_PILOT_FROM_MM = 13.0
+"""Thicker drills follow a pilot hole as wide as their web (common practice)."""
+
+_PILOT_SHARE = (0.2, 0.5)
+_DEEP = 8.0
+"""A pilot that goes deeper than so many of its diameters wanders (common practice)."""
+
+_WORTH_MM2 = 0.02
+_ABOUT = 0.9
+"""Share of the most metal that counts as about as much."""
+
+_SIZE_MM = 1e-3
+_REAMED_MM = 0.06
+"""Wider tolerances are bored or drilled."""
+
+_UNDER_MM = 0.02
+_MOUTH_MM = 0.3
+"""The hole must be open so deep that a bar goes in."""
+
+_SPOT = "a true start for the drill"
+_PILOT = "clears the way for the web of the next drill"
+_DRILL = "takes out the middle as wide as the narrowest place lets"
+_FOR_REAMER = "leaves the reamer what it should take"
+_TO_SIZE = "the drill makes this hole to size: the print allows it"
+_FOR_TAP = "the drill for the tap: it makes the thread's bore to size"
+_REAM = "the shop has the reamer: it makes the size"
+_BORE = "the stiffest bar that goes in takes the rest"
+_FINISH = "makes the bore to size"
+_MOUTH = "breaks the edge of the mouth with one wheel"
+
+
+@dataclass(frozen=True)
+class Inside:
+    """Operations for the bore, and the metal after them."""
+
+    operations: tuple[Operation, ...]
+    state: State
+
+
+def propose_drilling(ctx: Context, state: State) -> Inside:
+    """Return spot and drills, as far as the bore is not open already."""
+    bore = ctx.part.bore
+    if bore is None or ctx.held.centre_in:
+        return Inside((), state)
+    found: list[Operation] = []
+    spot = _spot(ctx, state)
+    if spot is not None:
+        found, state = _tried(ctx, [spot], state, found)
+    drill, reason = _main_drill(ctx, bore, state)
+    if drill is None:
+        return Inside(tuple(found), state)
+    pilot = _pilot(ctx, drill, state) if drill.diameter_mm > _PILOT_FROM_MM else None
+    wider = [(tool, _FOR_TAP) for tool in tap_drill_tools(ctx, bore).values()]
+    for tool, why in ((pilot, _PILOT), (drill, reason), *wider):
+        if tool is not None and (tool != drill or why == reason):
+            found, state = _tried(ctx, [Operation("drill", tool.number, reason=why)], state, found)
+    return Inside(tuple(found), state)
+
+
+def propose_boring(ctx: Context, state: State) -> Inside:
+    """Return what makes the bore to size once it is drilled, and its mouth's edge."""
+    bore = ctx.part.bore
+    if bore is None:
+        return Inside((), state)
+    found: list[Operation] = []
+    reamer = _reamer(ctx, bore)
+    if reamer is not None:
+        found, state = _tried(ctx, [Operation("ream", reamer.number, reason=_REAM)], state, found)
+    rest = tuple(s.number for s in bore.sections if not _made(s, state))
+    mouth = _countersink(ctx, bore)
+    hole = 2 * hole_radius(state.remaining, _MOUTH_MM)
+    bars = [t for t in _tools(ctx, "boring") if t.least_bore_mm <= hole + _SIZE_MM]
+    bars.sort(key=lambda t: (-t.bar_diameter_mm, t.number))
+    rough = [Operation("bore", bar.number, reason=_BORE) for bar in bars]
+    found, state = _tried(ctx, rough, state, found)
+    grooves, state = bore_grooves(ctx, State(state.remaining, change_point(ctx), None))
+    found += grooves
+    sections = rest if len(rest) < len(bore.sections) else None
+    finish = [
+        Operation("finish bore", bar.number, sections=sections, reason=_FINISH) for bar in bars
+    ]
+    if not rest:
+        finish = []
+    found, state = _tried(ctx, finish, state, found, mouth=mouth is None)
+    if mouth is not None:
+        last = Operation("countersink", mouth.number, reason=_MOUTH)
+        found, state = _tried(ctx, [last], state, found)
+    threads = bore_thread_operations(ctx, State(state.remaining, change_point(ctx), None))
+    return Inside((*found, *threads), state)
+
+
+def _tools(ctx: Context, *kinds: str) -> list[Tool]:
+    return [s.tool for s in ctx.shapes.values() if s.tool.kind in kinds]
+
+
+def _tried(
+    ctx: Context,
+    operations: Iterable[Operation],
+    state: State,
+    found: list[Operation],
+    *,
+    mouth: bool = True,
+) -> tuple[list[Operation], State]:
+    """Take the operation that takes about most of the bore's metal, the first among equals."""
+    start = State(state.remaining, change_point(ctx), None)
+    tried: list[tuple[float, Operation, State]] = []
+    for operation in operations:
+        where = f"proposed {operation.kind}"
+        request = Request(ctx, operation, start, where, ctx.part.aim, 0.0, mouth)
+        made, after = planned(request)
+        taken = start.remaining.area - after.remaining.area
+        if made and taken > _WORTH_MM2:
+            tried.append((taken, operation, after))
+    if not tried:
+        return found, state
+    most = max(taken for taken, *_ in tried)
+    _, operation, after = next(one for one in tried if one[0] >= _ABOUT * most)
+    return [*found, operation], after
+
+
+def _spot(ctx: Context, state: State) -> Operation | None:
+    """Return the centre hole that starts the drill: a small one, inside the mouth."""
+    bore = ctx.part.bore
+    inside = Spot(float(state.remaining.bounds[2]) - _UNDER_MM, _UNDER_MM)
+    solid = state.remaining.covers(inside)
+    drills = sorted(_tools(ctx, "centre drill"), key=lambda t: t.centre_size_mm)
+    if bore is not None:
+        drills = [t for t in drills if _spot_fits(centre_hole(t.centre_size_mm), bore)]
+    if bore is None or not solid or not drills:
+        return None
+    middle = drills[min(1, len(drills) - 1)]
+    return Operation("centre hole", middle.number, reason=_SPOT)
+
+
+def _spot_fits(hole: CentreHole, bore: ResolvedBore) -> bool:
+    """Return whether nothing of a centre hole stays in the part once the bore is made."""
+    first = bore.sections[0]
+    narrow = min(first.front.r, first.back.r)
+    return hole.depth <= bore.depth and hole.countersink / 2 <= narrow
+
+
+def _made(section: SectionInfo, state: State) -> bool:
+    """Return whether a cylinder is within its limits already: a drill or a reamer made it."""
+    size = section.diameter
+    if size is None or section.kind != "cylinder":
+        return False
+    middle = (section.front.z + section.back.z) / 2
+    strip = clip_by_rect(state.remaining, middle - _UNDER_MM, 0.0, middle + _UNDER_MM, 1e4)
+    there = 0.0 if strip.is_empty else 2 * float(strip.bounds[1])
+    return size.lower - _SIZE_MM <= there <= size.upper + _SIZE_MM
+
+
+def _narrowest(bore: ResolvedBore) -> SectionInfo:
+    return min(bore.sections, key=lambda s: min(s.front.r, s.back.r))
+
+
+def _main_drill(ctx: Context, bore: ResolvedBore, state: State) -> tuple[Tool | None, str]:
+    """Return the drill for the bore: to size where the print allows, else the largest."""
+    narrow = _narrowest(bore)
+    least = 2 * min(narrow.front.r, narrow.back.r)
+    drills = [t for t in _tools(ctx, "drill") if _gets_there(ctx, t, bore, state)]
+    size = narrow.diameter
+    for_tap = tap_drill_tools(ctx, bore).get(narrow.number)
+    if for_tap in drills:
+        return for_tap, _FOR_TAP
+    if size is not None and len(bore.sections) == 1:
+        exact = [t for t in drills if size.lower <= t.diameter_mm <= size.upper]
+        if exact and size.upper - size.lower > 0.1:
+            return min(exact, key=lambda t: abs(t.diameter_mm - size.nominal)), _TO_SIZE
+    reamer = _reamer(ctx, bore)
+    if reamer is not None:
+        low, high = (reamer.diameter_mm - d for d in REAM_LEAVES_MM[::-1])
+        fitting = [t for t in drills if low <= t.diameter_mm <= high]
+        if fitting:
+            return max(fitting, key=lambda t: t.diameter_mm), _FOR_REAMER
+    narrower = [t for t in drills if t.diameter_mm <= least - BORE_LEAVES_MM]
+    return max(narrower, key=lambda t: t.diameter_mm, default=None), _DRILL
+
+
+def _gets_there(ctx: Context, drill: Tool, bore: ResolvedBore, state: State) -> bool:
+    """Return whether the drill reaches the bottom, as far as its point lets it."""
+    front = float(state.remaining.bounds[2])
+    return drill.length_mm - 1.0 - max(front, 0.0) >= bore.depth
+
+
+def _pilot(ctx: Context, drill: Tool, state: State) -> Tool | None:
+    low, high = (share * drill.diameter_mm for share in _PILOT_SHARE)
+    bore = ctx.part.bore
+    assert bore is not None
+    fitting = [
+        t
+        for t in _tools(ctx, "drill")
+        if low <= t.diameter_mm <= high and _gets_there(ctx, t, bore, state)
+    ]
+    stiff = [t for t in fitting if bore.depth + t.diameter_mm <= _DEEP * t.diameter_mm]
+    if stiff:
+        return min(stiff, key=lambda t: t.diameter_mm)
+    return max(fitting, key=lambda t: t.diameter_mm, default=None)
+
+
+def _reamer(ctx: Context, bore: ResolvedBore) -> Tool | None:
+    """Return the reamer inside the narrowest section's limits; a blind hole is bored instead."""
+    narrow = _narrowest(bore)
+    size = narrow.diameter
+    if (
+        not bore.through
+        or size is None
+        or narrow.kind != "cylinder"
+        or size.upper - size.lower > 0.06
+    ):
+        return None
+    fitting = [
+        t
+        for t in _tools(ctx, "reamer")
+        if size.lower - _SIZE_MM <= t.diameter_mm <= size.upper + _SIZE_MM
+        and deepest(ctx, ctx.shapes[t.number], void_region(bore, CHORD_FINE)) > -narrow.back.z - 1.0
+    ]
+    return min(fitting, key=lambda t: abs(t.diameter_mm - size.aim), default=None)
+
+
+def _countersink(ctx: Context, bore: ResolvedBore) -> Tool | None:
+    """Return the countersink that makes the chamfer at the mouth."""
+    mouth = bore.mouth
+    if mouth is None or mouth.kind != "chamfer":
+        return None
+    rim = 2 * bore.aim.elements[0].shape.end.r
+    half = math.degrees(mouth.angle)
+    fitting = [
+        t
+        for t in _tools(ctx, "countersink")
+        if t.diameter_mm >= rim and abs(t.point_angle_deg / 2 - half) < 0.01
+    ]
+    return min(fitting, key=lambda t: t.diameter_mm, default=None)
