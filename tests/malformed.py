@@ -130,7 +130,7 @@ def _wrong_values() -> Iterator[tuple[str, bytes]]:
         "negative speed": lambda job: job["setups"][0].update(
             operations=[{"kind": "rough", "rpm": -5}]
         ),
-        "unknown shape": lambda job: job["blank"].update(shape="hexagon"),
+        "unknown shape": lambda job: job["blank"].update(shape="oval"),
     }
     for name, change in changes.items():
         job = json.loads(SOUND)

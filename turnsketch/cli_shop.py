@@ -80,10 +80,18 @@ def _chuck(chuck: Chuck) -> _Row:
     return (
         chuck.name,
         chuck.kind,
-        f"Ø{chuck.smallest_mm:g} to {chuck.largest_mm:g}",
+        _grips(chuck),
         f"{chuck.least_grip_mm:g}",
         f"{chuck.greatest_rpm:g}",
     )
+
+
+def _grips(chuck: Chuck) -> str:
+    """Say what a chuck takes: from outside, in a bore, in soft jaws."""
+    ways = [f"Ø{chuck.smallest_mm:g} to {chuck.largest_mm:g}"] if chuck.largest_mm > 0 else []
+    if chuck.inside_largest_mm > 0:
+        ways.append(f"bores {chuck.inside_smallest_mm:g} to {chuck.inside_largest_mm:g}")
+    return ", ".join([*ways, *(["soft jaws"] if chuck.soft_jaws else [])])
 
 
 def _driver(driver: Driver) -> _Row:

@@ -45,6 +45,7 @@ class BlankStep(_Record, frozen=True):
     diameter: str
     length: str
     bore: str | None = None
+    """Diameter of its hole; null: solid."""
 
 
 class Blank(_Record, frozen=True):

@@ -23,6 +23,7 @@ __all__ = [
     "Finding",
     "Finished",
     "Frame",
+    "KnurlSetting",
     "LeftOver",
     "MeasureStop",
     "Move",
@@ -34,6 +35,7 @@ __all__ = [
     "Plan",
     "PlanSource",
     "PlannedOperation",
+    "QuillWork",
     "Reading",
     "Ring",
     "SectionSpan",
@@ -42,6 +44,9 @@ __all__ = [
     "StepRow",
     "StepTable",
     "TaperSetting",
+    "ThreadMark",
+    "ThreadSetting",
+    "ThreadWires",
     "ToolPiece",
     "ToolRecord",
     "Totals",
@@ -112,6 +117,28 @@ class ToolRecord(_Record, frozen=True):
     material: str = "carbide"
 
 
+class QuillWork(_Record, frozen=True):
+    """A hole made from the tailstock, its quill's scale at 0 where the tool first touches.
+
+    Millimetres, z in the setup's frame.
+    """
+
+    touch_z: float
+    """Z of the tool's tip at the first touch: on the face, on a rim, or in a hole."""
+    depth: float
+    """What the scale shows at the end."""
+    tip_z: float
+    """Z of the tip at the end."""
+    full_z: float | None = None
+    """Z to which the full diameter goes; null: a cone, it has none."""
+    pecks: tuple[float, ...] = ()
+    """What the scale shows each time that the tool is drawn out to clear its chips."""
+    feed_mm: float = 0.0
+    """Feed a turn, by hand: a guide."""
+    touch: Literal["face", "rim", "inside"] = "face"
+    """What is touched first: the end face, the rim of a hole in it, or the bottom of a hole."""
+
+
 class PathSize(_Record, frozen=True):
     """Diameter left behind by a pass, with the limits when the print gives it. Millimetres."""
 
@@ -153,11 +180,99 @@ class TaperSetting(_Record, frozen=True):
     """Indicator's rise while the carriage (or slide) goes 50 mm, to check the setting."""
 
 
+class ThreadWires(_Record, frozen=True):
+    """The check of an outside thread by three wires, millimetres."""
+
+    wire_mm: float
+    """Best wire."""
+    lower_mm: float
+    """Reading over the wires at the limits of the pitch diameter, and at the aimed one."""
+    upper_mm: float
+    aim_mm: float
+
+
+class ThreadSetting(_Record, frozen=True):
+    """How one pass of a single-point thread is cut. Millimetres; diameters stay diameters."""
+
+    text: str
+    """Designation in full, "M12x1.75-6g"."""
+    pitch_mm: float
+    left_hand: bool
+    toward: Literal["chuck", "tailstock"]
+    """Where the carriage goes with the spindle turning forward: a left-hand thread is cut away
+    from the chuck."""
+    infeed: Literal["straight", "flank"]
+    depth_mm: float
+    """Radial, from the blank's surface."""
+    blank_mm: float
+    """Diameter before threading: where the tip touches and the slide stands at 0."""
+    full_x_mm: float
+    """X at which this tool's tip stands at full depth."""
+    slide_travel_mm: float | None
+    """Flank: travel of the top slide from the touch on the blank; null: the cross slide feeds."""
+    slide_angle_deg: float | None
+    """Flank: of the top slide from the cross slide's direction."""
+    slide_scale_deg: float | None
+    """Flank: what the slide's scale shows."""
+    spring: bool
+    """A pass without infeed."""
+    gearbox: str | None
+    """What the gearbox is set to, "1.75 mm"; null: the lathe does not cut this pitch."""
+    half_nuts: Literal["any place", "by the dial", "stay closed"]
+    dial_marks: str
+    """Of the thread dial, "1 or 3"; empty unless the half-nuts close by it."""
+    start_room_mm: float
+    """From where the tool starts to the thread's beginning."""
+    free_run_mm: float
+    """Behind the thread's end, in which the tool may still run; below 0: it does not reach the
+    thread's end."""
+    relief: bool
+    """The tool runs out into a relief, or past an end; else it is drawn out of the metal."""
+    last_z: float
+    """Z that the tool must not pass at the end of the run, in the setup's frame."""
+    hand_rpm: float
+    """Greatest speed that a hand can follow: 60 x free run / (pitch x 1 s)."""
+    wires: ThreadWires | None = None
+    """Measure over wires before this pass; null: not before it."""
+
+
+class KnurlSetting(_Record, frozen=True):
+    """How one pass of a knurl is pressed. Millimetres; diameters stay diameters."""
+
+    text: str
+    """Designation, "RGE 1.0"."""
+    blank_mm: float
+    """Diameter before it: where the wheels touch."""
+    pressed_x_mm: float
+    """X at which the points are about sharp; the work springs, so the look decides."""
+    lower_mm: float
+    """Limits of the diameter over the knurl."""
+    upper_mm: float
+    first: bool
+    """The wheels begin here: they are pressed in."""
+    last: bool
+    """The wheels come off behind this pass: the diameter over the knurl is checked."""
+
+
 class StepRow(_Record, frozen=True):
     """One step of a step table: where Z stands and the X it is fed to. Display units."""
 
     x: float
     z: float
+
+
+class TangentCut(_Record, frozen=True):
+    """A straight cut by the swivelled top slide that touches an arc."""
+
+    angle: float
+    """Of the slide to the spindle, radians; below 0 X gets smaller toward the chuck."""
+    scale_deg: float
+    """What the slide's scale shows."""
+    start: Reading
+    """Where the tool stands when the slide begins, and where it ends. Display units."""
+    end: Reading
+    travel: float
+    """Way of the slide, millimetres."""
 
 
 class StepTable(_Record, frozen=True):
@@ -166,6 +281,8 @@ class StepTable(_Record, frozen=True):
     rows: tuple[StepRow, ...]
     cusp: float
     """Height of metal that stays between steps, normal to the surface, millimetres."""
+    tangents: tuple[TangentCut, ...] = ()
+    """Where the steps are many: cuts by the top slide that leave no more, front to back."""
 
 
 class Pass(_Record, frozen=True):
@@ -189,7 +306,9 @@ class Pass(_Record, frozen=True):
     """What it cuts, in words: "seat Ø25 h6", "front face"."""
     section: int | None = None
     """Number of the section in the part record, when it works on one."""
-    direction: Literal["turn", "face", "plunge", "taper", "arc", "steps", "drill"] = "turn"
+    direction: Literal["turn", "face", "plunge", "taper", "arc", "steps", "drill", "thread"] = (
+        "turn"
+    )
     depth: float = 0.0
     """Radial depth (turning) or axial depth (facing), millimetres."""
     power: bool = True
@@ -207,8 +326,16 @@ class Pass(_Record, frozen=True):
     speed_limited_by: str = ""
     notes: tuple[str, ...] = ()
     cautions: tuple[PathCaution, ...] = ()
+    inside: bool = False
+    """It works in a bore: metal lies at greater X, the wheel turns the other way."""
     quill_depth_mm: float | None = None
-    """Drilled from the tailstock: what the quill's scale counts from the touch on the face."""
+    """Drilled from the tailstock: what the quill's scale counts from the first touch."""
+    quill: QuillWork | None = None
+    """Made from the tailstock: where it touches, how deep it goes, where it is drawn out."""
+    thread: ThreadSetting | None = None
+    """A pass of a single-point thread."""
+    knurl: KnurlSetting | None = None
+    """A pass of knurling wheels, which press and take nothing."""
 
 
 class PlannedOperation(_Record, frozen=True):
@@ -273,6 +400,21 @@ class Finding(_Record, frozen=True):
     z: float | None
     remedy: str
     r: float | None = None
+    operation: int | None = None
+    """Number of the operation, where it is about one that makes no pass."""
+
+
+class ThreadMark(_Record, frozen=True):
+    """A thread of the finished part for drawings (ISO 6410-1), in the setup's frame."""
+
+    section: int
+    text: str
+    inside: bool
+    z: tuple[float, float]
+    """Its usable length, low and high."""
+    root_r: float
+    """Where its roots stand: drawn as a thin line."""
+    crest_r: float
 
 
 class SectionSpan(_Record, frozen=True):
@@ -350,6 +492,8 @@ class SetupPlan(_Record, frozen=True):
     """This setup works no farther toward the chuck: the rest is another setup's."""
     sections: tuple[SectionSpan, ...] = ()
     """Lets the replay give deviations section by section; a section may have several spans."""
+    threads: tuple[ThreadMark, ...] = ()
+    """The part's threads, for drawings."""
 
 
 class Totals(_Record, frozen=True):
@@ -358,6 +502,9 @@ class Totals(_Record, frozen=True):
     passes: int
     minutes: float
     removed_mm3: float
+    """From the replay's rings: air beside a hexagon's or square's flats counts as removed."""
+    blank_mm3: float = 0.0
+    """True volume of the blank: that of the hexagon where the bar is one."""
 
 
 class PlanSource(_Record, frozen=True):

@@ -30,7 +30,15 @@ from turnsketch.document.vertices import bend, move_vertex, split_section, strai
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Arc, Point
 from turnsketch.job import Job, Operation
-from turnsketch.part.records import LengthDimension, PartRecord, Place, Section
+from turnsketch.part.records import (
+    Bore,
+    Groove,
+    LengthDimension,
+    PartRecord,
+    Place,
+    Section,
+    Tie,
+)
 from turnsketch.part.resolve import resolve
 from turnsketch.units import Units
 
@@ -73,6 +81,29 @@ def test_deleting_takes_the_lengths_that_hang_on_it() -> None:
     assert len(delete_sections(job, {2}).part.lengths) == 1
 
 
+def test_ties_and_grooves_go_along_with_their_sections() -> None:
+    part = msgspec.structs.replace(
+        pin().part,
+        ties=(Tie("run-out", (1, 3), "0.02"), Tie("coaxial", (1, 2, 3), "0.05")),
+        grooves=(Groove("plain", 1), Groove("ring", 3), Groove("plain", 4)),
+        bore=Bore((Section("cylinder", diameter="6", length="10"),)),
+    )
+    own = (Operation("groove", grooves=(2,)), Operation("finish bore", sections=(4,)))
+    setup = msgspec.structs.replace(pin().setups[0], operations=own)
+    job = msgspec.structs.replace(pin(), part=part, setups=(setup,))
+    more = add_section(job, Section("cylinder", diameter="10", length="5"), 2)
+    assert [t.sections for t in more.part.ties] == [(1, 4), (1, 3, 4)]
+    assert [g.section for g in more.part.grooves] == [1, 4, 5]
+    assert more.setups[0].operations == (own[0], Operation("finish bore", sections=(5,)))
+    less = delete_sections(job, {1})
+    assert [t.sections for t in less.part.ties] == [(1, 2)]
+    assert [(g.kind, g.section) for g in less.part.grooves] == [("ring", 2), ("plain", 3)]
+    assert less.setups[0].operations == (
+        Operation("groove", grooves=(1,)),
+        Operation("finish bore", sections=(3,)),
+    )
+
+
 def test_a_section_that_is_not_there_is_refused() -> None:
     with pytest.raises(InputError):
         set_diameter(pin(), 4, "10")
@@ -96,6 +127,14 @@ def test_a_length_between_the_ends_of_a_section_is_its_own() -> None:
     job = add_length_dimension(pin(), Place(2, "back"), Place(2, "front"), "40 ±0.1")
     assert job.part.sections[1].length == "40 ±0.1"
     assert job.part.lengths == ()
+
+
+def test_the_ends_of_a_section_picked_at_its_neighbours_give_its_own_length() -> None:
+    places = (Place(1, "back"), Place(2, "front")), (Place(3, "front"), Place(2, "back"))
+    for start, end in itertools.product(*places):
+        for pair in ((start, end), (end, start)):
+            job = add_length_dimension(pin(), *pair, "40")
+            assert job == set_length(pin(), 2, "40")
 
 
 def test_the_same_length_picked_from_the_neighbours_replaces_it() -> None:

@@ -106,7 +106,8 @@ def test_the_same_with_lists_of_our_own() -> None:
         "pin": (PIN, {"few-readout-steps", "left-over-nose"}),
         "shaft": (SHAFT, {"few-readout-steps", "left-over-nose"}),
         "knob": (KNOB, {"left-over-nose"}),
-        "roller": (ROLLER, {"few-readout-steps", "left-over-cusp"}),
+        # This list has the round nose put in twice; the proposal has not.
+        "roller": (ROLLER, {"few-readout-steps", "left-over-cusp", "order-saves-change"}),
     }
     for name, (job, codes) in expected.items():
         assert {f.code for f in planned(job).findings} == codes, name

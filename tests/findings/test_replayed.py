@@ -162,3 +162,19 @@ def test_a_holder_in_the_metal_is_one_stop_for_all_its_passes() -> None:
     assert found[0].severity == "stop"
     assert found[0].message.startswith("passes ")
     assert "holder of T1" in found[0].message
+
+
+def test_a_second_blank_that_is_not_what_the_first_left_is_a_stop() -> None:
+    blank = but(PIN.blank, length="177", front="2")
+    first = but(PIN.setups[0], operations=None, sections=(1,))
+    second = but(first, pull_out="20", sections=(2, 3), holding=but(first.holding, grip=None))
+    job = but(PIN, blank=blank, setups=(first, second))
+    made = planned(job)
+    assert not [f for f in made.findings if f.code == "blank-mismatch"]
+    before, after = made.setups
+    wrong = but(made, setups=(before, but(after, blank=before.blank)))
+    (found,) = [f for f in events(view_of(job, wrong).at(1)) if f.code == "blank-mismatch"]
+    assert found.severity == "stop"
+    assert "report it" in found.remedy
+    assert found.message.startswith("the blank differs by ")
+    assert found.pass_number is None

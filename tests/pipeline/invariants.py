@@ -64,11 +64,12 @@ def events_within(replayed: Replay, half_step: float) -> None:
 
 
 def volumes_add_up(plan: Plan) -> None:
-    (setup,) = plan.setups
-    blank, left = _volume(setup.blank), _volume(setup.remaining)
-    removed = sum(p.removed_mm3 for p in setup.passes)
-    assert math.isclose(removed + left, blank, rel_tol=1e-6)
-    assert math.isclose(plan.totals.removed_mm3, removed, rel_tol=1e-9)
+    for setup in plan.setups:
+        blank, left = _volume(setup.blank), _volume(setup.remaining)
+        removed = sum(p.removed_mm3 for p in setup.passes)
+        assert math.isclose(removed + left, blank, rel_tol=1e-6)
+    every = sum(p.removed_mm3 for setup in plan.setups for p in setup.passes)
+    assert math.isclose(plan.totals.removed_mm3, every, rel_tol=1e-9)
 
 
 def _volume(rings: Iterable[Ring]) -> float:
@@ -97,18 +98,18 @@ def left_overs_are_explained(plan: Plan) -> None:
 
 
 def passes_join_up(plan: Plan) -> None:
-    (setup,) = plan.setups
-    here, tool = setup.change_point, None
-    for made in setup.passes:
-        assert made.start == (here if made.tool == tool else setup.change_point)
-        here, tool = made.moves[-1].to, made.tool
-    assert [p.number for p in setup.passes] == list(range(1, len(setup.passes) + 1))
+    for setup in plan.setups:
+        here, tool = setup.change_point, None
+        for made in setup.passes:
+            assert made.start == (here if made.tool == tool else setup.change_point)
+            here, tool = made.moves[-1].to, made.tool
+        assert [p.number for p in setup.passes] == list(range(1, len(setup.passes) + 1))
 
 
 def readings_reproduce_moves(plan: Plan, lathe: str) -> None:
     x_step, z_step = steps_of(plan, lathe)
     units = plan.display_units
-    for made in plan.setups[0].passes:
+    for made in _passes(plan):
         for move, shown in zip(made.moves, made.readings, strict=True):
             assert abs(shown.x - from_mm(2 * move.to.r, units)) <= x_step * (1 + 1e-6), made
             assert abs(shown.z - from_mm(move.to.z, units)) <= z_step * (1 + 1e-6), made
@@ -116,8 +117,8 @@ def readings_reproduce_moves(plan: Plan, lathe: str) -> None:
 
 def still_wheels_keep_their_reading(plan: Plan) -> None:
     last: tuple[Pass, Reading] | None = None
-    for made in plan.setups[0].passes:
-        if last is not None and last[0].tool == made.tool:
+    for made in _passes(plan):
+        if made.number > 1 and last is not None and last[0].tool == made.tool:
             assert made.start_reading == last[1], made.number
         here, reading = made.start, made.start_reading
         for move, shown in zip(made.moves, made.readings, strict=True):
@@ -135,10 +136,14 @@ def cuts_keep_to_the_depth(plan: Plan) -> None:
     Plunges and steps are fed by hand in X at a fixed Z; shoulders are faced as thick as their
     allowance: none of them has a radial depth.
     """
-    (setup,) = plan.setups
-    operations = {operation.number: operation for operation in setup.operations}
-    for made in setup.passes:
-        if made.direction not in ("turn", "taper", "arc") and made.operation != "face":
-            continue
-        most = operations[made.operation_number].depth_mm
-        assert most is None or made.depth <= most + DEPTH_SLACK_MM, (made.number, made.depth)
+    for setup in plan.setups:
+        operations = {operation.number: operation for operation in setup.operations}
+        for made in setup.passes:
+            if made.direction not in ("turn", "taper", "arc") and made.operation != "face":
+                continue
+            most = operations[made.operation_number].depth_mm
+            assert most is None or made.depth <= most + DEPTH_SLACK_MM, (made.number, made.depth)
+
+
+def _passes(plan: Plan) -> list[Pass]:
+    return [made for setup in plan.setups for made in setup.passes]

@@ -139,10 +139,6 @@ def test_a_blank_that_is_not_what_remained_is_seen() -> None:
             (Setup(Holding("Three-jaw 125", "100")), Setup(Holding("Three-jaw 125", "30"))),
             "setups[0].sections",
         ),
-        (
-            (Setup(Holding("Three-jaw 125", "30"), operations=(Operation("part off", 7),)),) * 2,
-            "setups[1]",
-        ),
     ],
 )
 def test_setups_that_cannot_be(setups: tuple[Setup, ...], where: str) -> None:

@@ -164,7 +164,7 @@ def test_a_ball_under_a_round_nose_in_steps() -> None:
         ),
     )
     plan = planned(job)
-    stepped = [p for p in plan.setups[0].passes if p.steps is not None]
+    stepped = [p for p in plan.setups[0].passes if p.steps is not None and p.last_on_surface]
     assert len(stepped) == 1
     table = stepped[0].steps
     assert table is not None

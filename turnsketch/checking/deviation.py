@@ -84,7 +84,9 @@ def _left_over(extra: Shapes, found: Samples) -> list[BaseGeometry]:
     core = shapely.buffer(joined(thick), -LEFT_THICK / 2)
     around = shapely.get_parts(shapely.buffer(core, LEFT_THICK / 2 + FEATHER))
     whole = joined(thick)
-    return [_polygonal(shapely.intersection(whole, one)) for one in around if not one.is_empty]
+    pieces = [_polygonal(shapely.intersection(whole, one)) for one in around if not one.is_empty]
+    # A piece may meet its own thick core in a line alone: nothing stands there.
+    return [piece for piece in pieces if not shapely.buffer(piece, -LEFT_THICK / 2).is_empty]
 
 
 def _standing(parts: Shapes, found: Samples) -> list[BaseGeometry]:

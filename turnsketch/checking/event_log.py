@@ -55,6 +55,11 @@ class EventLog:
         found = entries(part, covered, core)
         self._entries("gouge", found, "cuts", "the part")
 
+    def thread_gouges(self, part: BaseGeometry, core: BaseGeometry, covered: Cover) -> None:
+        """Note thread moves that go deeper than a thread; `core` is the part less one pitch."""
+        found = entries(part, covered, core)
+        self._entries("gouge", found, "runs, threading,", "the part")
+
     def loose(self, piece: Polygon, is_part: bool) -> None:
         """Note a piece that nothing holds."""
         low, _, high, top = piece.bounds

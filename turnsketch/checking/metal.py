@@ -69,10 +69,10 @@ _POINT = partial(tuple.__new__, Point)
 def held(parts: Sequence[Polygon], obstacles: Iterable[Obstacle]) -> list[bool]:
     """Return for each piece of metal whether the holding has it.
 
-    Held is what comes closest to the jaws (the obstacles whose names begin with "jaws" or
-    "collet"); without jaws, the piece that reaches farthest back.
+    Held is what comes closest to the jaws (the obstacles whose names begin with "jaws", "collet"
+    or "mandrel"); without jaws, the piece that reaches farthest back.
     """
-    grips = [o for o in obstacles if o.name.lower().startswith(("jaws", "collet"))]
+    grips = [o for o in obstacles if o.name.lower().startswith(("jaws", "collet", "mandrel"))]
     array = np.array(parts, dtype=object)
     if grips:
         jaws = shapely.MultiPolygon([Polygon(np.asarray(o.ring, dtype=float)) for o in grips])

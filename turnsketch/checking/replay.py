@@ -5,9 +5,10 @@ The planner's judge. It knows the plan alone and shares no code with the planner
 
 Metal is the half section of blank and part; what a tool does below the axis it does above it too,
 because the work turns. Cutting pieces take metal in "cut" moves, at full size. "thread" moves are
-checked for collisions and take nothing. In "position" moves nothing may touch metal. After each
-pass only what is held stays; the part, cut off by an operation "part off", is kept aside. Other
-loose pieces are events, but for curls thinner than MIN_LENGTH.
+checked for collisions and take nothing; deeper in the part than their pitch they are gouges. In
+"position" moves nothing may touch metal. After each pass only what is held stays; the part, cut off
+by an operation "part off", is kept aside. Other loose pieces are events, but for curls thinner than
+MIN_LENGTH.
 
 A setup after the first begins with the metal that the one before left, moved from frame to frame;
 a blank that differs from it is an event. An obstacle put in place before a pass is there from that
@@ -214,6 +215,7 @@ def _play_pass(scene: _Scene, state: _State, cut: Pass) -> tuple[_State, PassRes
     present = [(name, shape) for name, shape, since in scene.obstacles if since <= cut.number]
     log.obstacles(present, covered)
     log.gouges(scene.part, scene.core, covered.only(_of_kind(moves, "cut"), cuts=True))
+    _thread_gouges(scene, cut, covered, log)
     after, parted, loose = _settled(scene, state, metal, log)
     gone = volume(state.metal) - volume(after) - volume(parted)
     result = PassResult(
@@ -226,6 +228,19 @@ def _play_pass(scene: _Scene, state: _State, cut: Pass) -> tuple[_State, PassRes
     )
     piece = state.parted if parted.is_empty else parted
     return _State(after, piece, cut.tool, ends[-1]), result, log.events
+
+
+def _thread_gouges(scene: _Scene, cut: Pass, covered: Cover, log: EventLog) -> None:
+    """Note thread moves that run into more than the thread itself: a shoulder, a bottom.
+
+    No groove of a thread is as deep as its pitch is long.
+    """
+    threading = [i for i, move in enumerate(cut.moves) if move.kind == "thread" and move.pitch]
+    if not threading:
+        return
+    pitch = max(cut.moves[index].pitch or 0.0 for index in threading)
+    core = shapely.buffer(scene.core, -pitch, quad_segs=4)
+    log.thread_gouges(scene.part, core, covered.only(threading, cuts=True))
 
 
 def _where(scene: _Scene, cut: Pass) -> str:

@@ -7,11 +7,29 @@ The constants differ by 10 to 20 % between handbooks, and a worn edge needs more
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final
 
 from turnsketch.shop.records import Lathe, Material
 
-__all__ = ["CutLoad", "cut_load", "greatest_depth_mm", "removal_rate_cm3_min", "specific_force"]
+__all__ = [
+    "CutLoad",
+    "bar_push_off_mm",
+    "cut_load",
+    "greatest_depth_mm",
+    "removal_rate_cm3_min",
+    "specific_force",
+]
+
+PASSIVE_SHARE: Final = 0.5
+"""Passive force over cutting force (common practice; it grows with the nose and thin cuts)."""
+
+BAR_MODULUS_N_MM2: Final[Mapping[str, float]] = MappingProxyType(
+    {"steel": 210000.0, "carbide": 550000.0}
+)
+"""Young's modulus: steel as in ``tables/modulus.csv``, solid carbide from memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +80,17 @@ def greatest_depth_mm(
     """Return the depth at which the cut takes all that the lathe gives at the tool."""
     unit = cut_load(material, 1.0, feed_mm_per_rev, edge_angle, v_m_min)
     return lathe.power_kw * lathe.efficiency / unit.power_kw
+
+
+def bar_push_off_mm(load: CutLoad, reach_mm: float, bar_mm: float, bar_material: str) -> float:
+    """Return how far a cut pushes the end of a boring bar away from the wall, millimetres.
+
+    A bar clamped at one end: ``F L^3 / (3 E I)`` with ``I = pi d^4 / 64``; F is the passive force,
+    about half of the cutting force (common practice).
+    """
+    inertia = math.pi * bar_mm**4 / 64
+    force = PASSIVE_SHARE * load.force_n
+    return force * reach_mm**3 / (3 * BAR_MODULUS_N_MM2[bar_material] * inertia)
 
 
 def removal_rate_cm3_min(depth_mm: float, feed_mm_per_rev: float, surface_m_min: float) -> float:

@@ -1,4 +1,4 @@
-"""The demo parts that come with the program: four pieces for one boatyard."""
+"""The demo parts that come with the program: pieces for one boatyard."""
 
 from __future__ import annotations
 

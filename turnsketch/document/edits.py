@@ -1,18 +1,30 @@
 """Edits of the part: each takes a job and returns a new one; nothing is worked out or checked here.
 
-Sections have numbers from 1, as in the part record. Text is stored as typed (without the space
-around it); empty text takes a dimension away. Where sections come or go, every number that points
-to one (lengths, setups, operations) moves with it. `turnsketch.document.vertices` moves the
-outline's vertices.
+Sections have numbers from 1, as in the part record; those of bores run on. Text is stored as typed
+(without the space around it); empty text takes a dimension away. Where sections come or go, every
+number that points to one (lengths, setups, operations) moves with it.
+`turnsketch.document.vertices` moves the outline's vertices.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection
 from typing import Any, Literal
 
 import msgspec
 
+from turnsketch.document.bores import (
+    CHAINS,
+    Chain,
+    all_sections,
+    chain_of,
+    chain_record,
+    chain_sections,
+    offset_of_chain,
+    with_chain_record,
+    with_chain_sections,
+)
+from turnsketch.document.numbering import renumbered
 from turnsketch.errors import InputError
 from turnsketch.job import Job
 from turnsketch.part.records import LengthDimension, PartRecord, Place, Section
@@ -46,6 +58,9 @@ _TEXTS = frozenset(
         "front_corner",
         "back_corner",
         "roughness",
+        "thread",
+        "thread_length",
+        "knurl",
     }
 )
 
@@ -69,84 +84,74 @@ def set_title(job: Job, title: str) -> Job:
 
 
 def _section(job: Job, number: int) -> Section:
-    if not 1 <= number <= len(job.part.sections):
-        raise InputError(
-            f"the part has no section {number}; they go from 1 to {len(job.part.sections)}"
-        )
-    return job.part.sections[number - 1]
+    sections = all_sections(job.part)
+    if not 1 <= number <= len(sections):
+        raise InputError(f"the part has no section {number}; they go from 1 to {len(sections)}")
+    return sections[number - 1]
 
 
 # Sections
 
 
-def add_section(job: Job, section: Section, at: int | None = None) -> Job:
-    """Return `job` with a section put in so that it gets the number `at` (None: behind the last).
+def add_section(job: Job, section: Section, at: int | None = None, chain: Chain = "outside") -> Job:
+    """Return `job` with a section put in so that it gets the number `at`.
+
+    Without a number it stands behind the last one of its chain, the outside or a bore. The first
+    one in a bore makes the bore, which goes through.
 
     Raises
     ------
     InputError
         There is no such place.
     """
-    sections = job.part.sections
-    number = len(sections) + 1 if at is None else at
-    if not 1 <= number <= len(sections) + 1:
-        raise InputError(f"a section can stand at 1 to {len(sections) + 1}, not at {number}")
-    moved = {n: n + (n >= number) for n in range(1, len(sections) + 1)}
-    job = _renumbered(job, moved)
-    together = (*sections[: number - 1], section, *sections[number - 1 :])
-    return _with_part(job, msgspec.structs.replace(job.part, sections=together))
+    sections, before = chain_sections(job.part, chain), offset_of_chain(job.part, chain)
+    last = before + len(sections) + 1
+    number = last if at is None else at
+    if not before < number <= last:
+        raise InputError(f"a section can stand at {before + 1} to {last}, not at {number}")
+    count = len(all_sections(job.part))
+    job = renumbered(job, {n: n + (n >= number) for n in range(1, count + 1)})
+    index = number - before - 1
+    together = (*sections[:index], section, *sections[index:])
+    return _with_part(job, with_chain_sections(job.part, chain, together))
 
 
 def change_section(job: Job, number: int, section: Section) -> Job:
     """Return `job` with another section in the place of the one with that number."""
     _section(job, number)
-    sections = job.part.sections
-    changed = (*sections[: number - 1], section, *sections[number:])
-    return _with_part(job, msgspec.structs.replace(job.part, sections=changed))
+    chain = chain_of(job.part, number)
+    assert chain is not None
+    sections = list(chain_sections(job.part, chain))
+    sections[number - offset_of_chain(job.part, chain) - 1] = section
+    return _with_part(job, with_chain_sections(job.part, chain, sections))
 
 
 def delete_sections(job: Job, numbers: Collection[int]) -> Job:
-    """Return `job` without these sections, and without the lengths that begin or end at them."""
-    gone = {n for n in numbers if 1 <= n <= len(job.part.sections)}
+    """Return `job` without these sections, and without the lengths that begin or end at them.
+
+    Grooves in them go as well; a bore that loses its last section is none any more.
+    """
+    count = len(all_sections(job.part))
+    gone = {n for n in numbers if 1 <= n <= count}
     if not gone:
         return job
-    kept = [n for n in range(1, len(job.part.sections) + 1) if n not in gone]
-    job = _renumbered(job, {n: place for place, n in enumerate(kept, 1)})
-    sections = tuple(s for n, s in enumerate(job.part.sections, 1) if n not in gone)
-    return _with_part(job, msgspec.structs.replace(job.part, sections=sections))
-
-
-def _renumbered(job: Job, moved: Mapping[int, int]) -> Job:
-    """Return `job` with every section number replaced; numbers without a place go out."""
-    lengths = tuple(
-        LengthDimension(
-            Place(moved[length.start.section], length.start.at),
-            Place(moved[length.end.section], length.end.at),
-            length.text,
-        )
-        for length in job.part.lengths
-        if length.start.section in moved and length.end.section in moved
-    )
-
-    def chosen(numbers: tuple[int, ...] | None) -> tuple[int, ...] | None:
-        found = tuple(moved[n] for n in numbers or () if n in moved)
-        return found or None
-
-    setups = tuple(
-        msgspec.structs.replace(
-            setup,
-            sections=chosen(setup.sections),
-            operations=None
-            if setup.operations is None
-            else tuple(
-                msgspec.structs.replace(operation, sections=chosen(operation.sections))
-                for operation in setup.operations
-            ),
-        )
-        for setup in job.setups
-    )
-    part = msgspec.structs.replace(job.part, lengths=lengths)
-    return msgspec.structs.replace(job, part=part, setups=setups)
+    part = job.part
+    left = {
+        chain: [
+            section
+            for n, section in enumerate(
+                chain_sections(part, chain), offset_of_chain(part, chain) + 1
+            )
+            if n not in gone
+        ]
+        for chain in CHAINS
+    }
+    kept = [n for n in range(1, count + 1) if n not in gone]
+    job = renumbered(job, {n: place for place, n in enumerate(kept, 1)})
+    part = job.part
+    for chain in CHAINS:
+        part = with_chain_sections(part, chain, left[chain])
+    return _with_part(job, part)
 
 
 # Dimensions
@@ -191,8 +196,8 @@ def set_corner(job: Job, number: int, end: End, text: str | None) -> Job:
 def add_length_dimension(job: Job, start: Place, end: Place, text: str) -> Job:
     """Return `job` with a length between two places, as the print has it.
 
-    Between the two ends of one section it becomes that section's own length. A length between the
-    same places that stands there already is replaced.
+    Between the two ends of one section it becomes that section's own length, picked at whichever
+    side of a shoulder. A length between the same places that stands there already is replaced.
 
     Raises
     ------
@@ -204,12 +209,31 @@ def add_length_dimension(job: Job, start: Place, end: Place, text: str) -> Job:
     wanted = _text(text)
     if wanted is None:
         raise InputError("type the length as the print has it")
-    if start.section == end.section and {start.at, end.at} == {"front", "back"}:
-        return set_length(job, start.section, wanted)
+    chain = chain_of(job.part, start.section)
+    if chain != chain_of(job.part, end.section):
+        raise InputError("a length goes along the outside or along one bore: pick both ends there")
+    if chain is not None and chain != "outside":
+        by = -offset_of_chain(job.part, chain)
+        first, last = (Place(p.section + by, p.at) for p in (start, end))
+        return _in_chain(job, chain, lambda body: add_length_dimension(body, first, last, wanted))
+    spots = sorted(_spots(start, end))
+    if len(spots) == 2 and spots[1] - spots[0] == 1 and spots[1] <= len(job.part.sections):
+        return set_length(job, spots[1], wanted)
     same = ({start, end}, {_beside(start, job), _beside(end, job)})
     kept = [d for d in job.part.lengths if {d.start, d.end} not in same]
     lengths = (*kept, LengthDimension(start, end, wanted))
     return _with_part(job, msgspec.structs.replace(job.part, lengths=lengths))
+
+
+def _in_chain(job: Job, chain: Chain, edit: Callable[[Job], Job]) -> Job:
+    """Return `job` with a chain edited as the record of a body that it is."""
+    body = edit(msgspec.structs.replace(job, part=chain_record(job.part, chain)))
+    return _with_part(job, with_chain_record(job.part, chain, body.part))
+
+
+def _spots(*places: Place) -> set[int]:
+    """Return the corners where places lie, 0 at the front face; a centre has none."""
+    return {p.section - (p.at == "front") for p in places if p.at != "centre"}
 
 
 def _beside(place: Place, job: Job) -> Place:
@@ -221,8 +245,10 @@ def _beside(place: Place, job: Job) -> Place:
     return place
 
 
-def set_length_text(job: Job, index: int, text: str) -> Job:
-    """Return `job` with another text of the part's length number `index` (from 0)."""
+def set_length_text(job: Job, index: int, text: str, chain: Chain = "outside") -> Job:
+    """Return `job` with another text of the length number `index` (from 0) of a chain."""
+    if chain != "outside":
+        return _in_chain(job, chain, lambda body: set_length_text(body, index, text))
     wanted = _text(text)
     if wanted is None:
         return remove_length(job, index)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Final
 
+from turnsketch.blank_sizes import blank_sizes
 from turnsketch.errors import InputError
-from turnsketch.job import Job, Operation, Setup
+from turnsketch.job import Holding, Job, Operation, Setup
 from turnsketch.part.records import Drawn, PartRecord
 from turnsketch.part.sketch import expand
 from turnsketch.part.text import Kind, parse
@@ -19,6 +20,7 @@ MAX_SECTIONS: Final = 5_000
 MAX_LENGTHS: Final = 5_000
 MAX_SETUPS: Final = 20
 MAX_OPERATIONS: Final = 200
+MAX_STEPS: Final = 100
 MAX_TOOL_NUMBER: Final = 9_999
 MAX_SIZE_MM: Final = 10_000.0
 MAX_SURFACE_SPEED: Final = 2_000.0
@@ -28,8 +30,14 @@ _Kinds = tuple[Kind, ...]
 _Texts = Mapping[str, _Kinds]
 _LENGTH: Final[_Kinds] = ("length",)
 _DIAMETER: Final[_Kinds] = ("diameter",)
-_BLANK: Final[_Texts] = {"diameter": _DIAMETER, "length": _LENGTH, "front": _LENGTH}
-_HOLDING: Final[_Texts] = {"grip": _LENGTH, "centre_size": _LENGTH}
+_BLANK: Final[_Texts] = {
+    "diameter": _DIAMETER,
+    "length": _LENGTH,
+    "front": _LENGTH,
+    "bore": _DIAMETER,
+}
+_BLANK_STEP: Final[_Texts] = {"diameter": _DIAMETER, "length": _LENGTH, "bore": _DIAMETER}
+_HOLDING: Final[_Texts] = {"grip": _LENGTH, "centre_size": _LENGTH, "steady": _LENGTH}
 _SETUP: Final[_Texts] = {"pull_out": _LENGTH}
 _OPERATION: Final[_Texts] = {
     "depth": _LENGTH,
@@ -58,8 +66,7 @@ def checked(job: Job) -> Job:
     with inside("part"):
         _check_part(job.part)
     expand(job.part, job.units)
-    with inside("blank"):
-        _check_texts(job.blank, _BLANK, job.units)
+    _check_blank(job)
     _check_name(job.lathe, "lathe", "the name of a lathe in the shop file")
     _check_count(job.setups, 1, MAX_SETUPS, "setups", "setup")
     for index, setup in enumerate(job.setups):
@@ -129,15 +136,38 @@ def _least(name: str) -> str:
     )
 
 
+def _check_blank(job: Job) -> None:
+    """Check the texts of the blank, and that they go together."""
+    with inside("blank"):
+        _check_texts(job.blank, _BLANK, job.units)
+        _check_count(job.blank.steps, 0, MAX_STEPS, "steps", "step")
+        for index, step in enumerate(job.blank.steps):
+            with inside(f"steps[{index}]"):
+                _check_texts(step, _BLANK_STEP, job.units)
+    blank_sizes(job.blank, job.units)
+
+
+def _check_holding(holding: Holding, units: Units) -> None:
+    _check_name(holding.device, "device", "the name of a chuck in the shop file")
+    _check_texts(holding, _HOLDING, units)
+    if holding.kind == "between centres":
+        for name, what in (("inside", "in its bore"), ("soft_jaws", "in soft jaws")):
+            if getattr(holding, name):
+                raise InputError(
+                    f"between centres the work is driven by a dog, not held {what}: "
+                    'leave it out, or make the kind "chuck"',
+                    name,
+                )
+
+
 def _check_setup(setup: Setup, job: Job) -> None:
     with inside("holding"):
-        _check_name(setup.holding.device, "device", "the name of a chuck in the shop file")
-        _check_texts(setup.holding, _HOLDING, job.units)
+        _check_holding(setup.holding, job.units)
     with inside("zero"):
         parse(setup.zero, job.units, _LENGTH)
     _check_texts(setup, _SETUP, job.units)
     if setup.sections is not None:
-        _check_sections(setup.sections, len(job.part.sections))
+        _check_sections(setup.sections, _count(job.part))
     if setup.operations is None:
         return
     what = "operation, or null for a proposal"
@@ -151,12 +181,18 @@ def _check_operation(operation: Operation, job: Job) -> None:
     if operation.tool is not None and not 1 <= operation.tool <= MAX_TOOL_NUMBER:
         raise InputError(f"a tool has a number from 1 to {MAX_TOOL_NUMBER}", "tool")
     if operation.sections is not None:
-        _check_sections(operation.sections, len(job.part.sections))
+        _check_sections(operation.sections, _count(job.part))
     _check_texts(operation, _OPERATION, job.units)
     for name, most in (("surface_speed", MAX_SURFACE_SPEED), ("rpm", MAX_RPM)):
         value = getattr(operation, name)
         if value is not None and not 0 < value <= most:
             raise InputError(f"give a number above 0 and at most {most:g}", name)
+
+
+def _count(part: PartRecord) -> int:
+    """Return how many sections a part has, those of its bores counted on."""
+    bores = [bore for bore in (part.bore, part.bore_back) if bore is not None]
+    return len(part.sections) + sum(len(bore.sections) for bore in bores)
 
 
 def _check_sections(numbers: Sequence[int], count: int) -> None:

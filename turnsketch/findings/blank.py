@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
-from turnsketch.findings.metal import level_moves
+from turnsketch.blank_sizes import FLATS
+from turnsketch.findings.metal import level_moves, region
 from turnsketch.findings.room import room_behind
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.part.text import parse
 from turnsketch.plan_records import Finding
 from turnsketch.shop.records import Bar
 
-__all__ = ["blank_too_short", "blank_too_small", "skin_scraped", "swing"]
+__all__ = [
+    "blank_too_short",
+    "blank_too_small",
+    "blank_too_thin",
+    "lacks_metal",
+    "skin_scraped",
+    "swing",
+]
+
+_LACKS_MM = 0.02
+"""Nothing thinner is missed."""
 
 SKIN_MM = 0.5
 """The first cut on a black bar goes at least so deep, under its hard skin (common practice)."""
@@ -20,23 +32,30 @@ SKIN_MM = 0.5
 def blank_too_small(view: PlanView) -> Iterator[Finding]:
     """The bar is thinner than the part."""
     needed = view.part.greatest_diameter
-    if needed <= view.blank_diameter + 1e-6:
+    if not blank_too_thin(view):
         return
     widest = max(view.part.sections, key=lambda s: max(s.front.r, s.back.r))
     there = view.at(view.maker((widest.front.z + widest.back.z) / 2, widest.number))
+    corners = " across its corners" if view.job.blank.shape in FLATS else ""
     yield finding(
         "blank-too-small",
         "stop",
         f"the part needs Ø{view.text(needed)} ({widest.label}), "
-        f"the blank has only Ø{view.text(view.blank_diameter)}",
+        f"the blank has only Ø{view.text(view.blank_diameter)}{corners}",
         _thicker_bar(view, needed),
-        z=there.place(widest.front).z,
+        z=there.place((there.section(widest.number) or widest).front).z,
         setup=there.setup.number,
     )
 
 
 def _thicker_bar(view: PlanView, needed: float) -> str:
     """Return which bar of the rack is thick enough."""
+    flats = FLATS.get(view.job.blank.shape)
+    if flats is not None:
+        across = view.text(needed * math.cos(math.pi / flats))
+        return f"take a {view.job.blank.shape} of at least {across} across flats"
+    if view.job.blank.shape != "round":
+        return "take a larger one"
     material = view.job.part.material
     fitting = [
         (diameter, bar)
@@ -53,6 +72,33 @@ def _thicker_bar(view: PlanView, needed: float) -> str:
 
 def _diameter(bar: Bar) -> float:
     return parse(bar.size, "mm", {"diameter"}).nominal
+
+
+def blank_too_thin(view: PlanView) -> bool:
+    """Return whether the part is thicker than the blank."""
+    return view.part.greatest_diameter > view.blank_diameter + 1e-6
+
+
+def lacks_metal(view: PlanView) -> Iterator[Finding]:
+    """A tube or a stepped blank that has no metal where the part needs some."""
+    blank = view.job.blank
+    if blank.shape not in ("tube", "steps") or blank_too_thin(view):
+        return
+    missing = region(view.setup.part).difference(region(view.setup.blank))
+    thick = missing.buffer(-_LACKS_MM / 2)
+    if thick.is_empty:
+        return
+    low, near, high, _ = thick.bounds
+    inside = region(view.setup.blank).bounds[1] > near or near < view.blank_diameter / 4
+    where = "hole is wider than the part's there" if inside else "steps are thinner there"
+    yield finding(
+        "blank-lacks-metal",
+        "stop",
+        f"the blank has no metal from {view.z(high)} to {view.z(low)} where the part needs it: "
+        f"its {where}",
+        "take another blank, or mend its sizes and how far it stands in front",
+        z=(low + high) / 2,
+    )
 
 
 def blank_too_short(view: PlanView) -> Iterator[Finding]:

@@ -34,7 +34,12 @@ def _hole(view: PlanView) -> CentreHole | None:
 
 
 def _in_part(view: PlanView, made: Pass) -> bool:
-    """Return whether a hole reaches into the finished part."""
+    """Return whether a hole stays in the finished part: it is no start for a bore's drill."""
+    hole, bore = _hole(view), view.part.bore
+    if hole is not None and bore is not None:
+        rim = bore.aim.elements[0].shape.end.r
+        if hole.countersink / 2 <= rim + 1e-6 and hole.depth <= bore.depth + 1e-6:
+            return False
     return min(m.to.z for m in made.moves) < view.zero - 1e-6
 
 

@@ -19,17 +19,19 @@ SLACK = 1.08
 _NOTHING_MM = 0.002
 """A pass that takes less only slides along what is finished already."""
 
+_FINISHES = ("finish", "finish bore")
+
 _Limit = tuple[float, str]
 
 
 def too_deep(view: PlanView) -> Iterator[Finding]:
     """Cuts deeper than the edge can take, the tool is used for, or the setting says."""
     groups: dict[tuple[float, str, bool], list[Pass]] = {}
-    for operation, passes in view.by_operation("face", "rough", "finish"):
+    for operation, passes in view.by_operation("face", "rough", "finish", "bore", "finish bore"):
         limit, who = min(_limits(view, operation), key=lambda pair: pair[0])
         for made in passes:
             if made.depth > SLACK * limit:
-                groups.setdefault((limit, who, operation.kind == "finish"), []).append(made)
+                groups.setdefault((limit, who, operation.kind in _FINISHES), []).append(made)
     for (limit, who, last), deep in groups.items():
         worst = max(deep, key=lambda p: p.depth)
         yield finding(
@@ -68,7 +70,7 @@ def _edge_takes(tool: Tool) -> float:
 def setting_held_back(view: PlanView) -> Iterator[Finding]:
     """A depth that the job asks for and the trainee's limit does not allow."""
     limit = view.shop.limits.greatest_depth_mm
-    for operation, passes in view.by_operation("rough"):
+    for operation, passes in view.by_operation("rough", "bore"):
         listed = view.settings(operation.number)
         if limit is None or listed is None or listed.depth is None or operation.depth_mm is None:
             continue

@@ -57,7 +57,8 @@ def _asked(view: PlanView, operation: PlannedOperation) -> tuple[float, str]:
         feed = parse(asked.feed, view.job.units, {"length"}).nominal
         return feed, f"operation {operation.number} ({operation.kind}) {_BY_JOB}"
     tool = view.tool(operation.tool)
-    feed = tool.finish_feed_mm if operation.kind == "finish" else tool.rough_feed_mm
+    finishing = operation.kind in ("finish", "finish bore")
+    feed = tool.finish_feed_mm if finishing else tool.rough_feed_mm
     return feed, f"T{tool.number} is used at"
 
 
@@ -70,7 +71,7 @@ def _feed(view: PlanView, feed: float) -> str:
 def roughness(view: PlanView) -> Iterator[Finding]:
     """Feed and nose leave more than the print's Ra: in theory, or as real surfaces come out."""
     groups: dict[tuple[float, float, int], list[tuple[Pass, str]]] = {}
-    for made in view.passes("face", "finish"):
+    for made in view.passes("face", "finish", "finish bore"):
         wanted, label = _wanted_ra(view, made)
         theory = _theory(view, made)
         if wanted is None or theory is None or not made.last_on_surface:
@@ -130,7 +131,8 @@ def _theory(view: PlanView, made: Pass) -> float | None:
 def power(view: PlanView) -> Iterator[Finding]:
     """Cuts that ask for more than the lathe gives (Kienzle; constants differ by 10 to 20 %)."""
     gives = view.lathe.power_kw * view.lathe.efficiency
-    turned, parted = view.passes("face", "rough", "finish"), view.passes("part off")
+    turned = view.passes("face", "rough", "finish", "bore", "finish bore")
+    parted = view.passes("part off")
     for passes in (turned, parted):
         loads = [(kw, p) for p in passes if (kw := _power_kw(view, p)) > OVERLOAD * gives]
         if not loads:

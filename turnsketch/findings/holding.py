@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from turnsketch.findings.gripping import least_grip
 from turnsketch.findings.room import Room, blade_left_of, room_behind
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import them
@@ -48,7 +49,7 @@ def _steadier(view: PlanView, more: float, centre: bool) -> str:
 
 def grip_too_short(view: PlanView) -> Iterator[Finding]:
     """The jaws hold less than the shop file asks for."""
-    grip, least = view.setup.grip_mm, view.chuck.least_grip_mm
+    grip, least = view.setup.grip_mm, least_grip(view)
     if grip < least - 1e-9:
         yield finding(
             "grip-short",
@@ -63,8 +64,9 @@ def grip_too_short(view: PlanView) -> Iterator[Finding]:
 def grip_too_long(view: PlanView) -> Iterator[Finding]:
     """The blank is to reach further in than the jaws are long, and is too thick for the bore."""
     grip, jaws, bore = view.setup.grip_mm, view.chuck.jaw_length_mm, view.chuck.bore_mm
-    driver = view.chuck.kind == "driver"  # a dog stands anywhere on what lies behind it
-    if not driver and grip > jaws + 1e-9 and view.blank_diameter > bore + 1e-9:
+    # A dog stands anywhere on what lies behind it; in a bore the planner asks for no more.
+    other = view.chuck.kind == "driver" or view.setup_held_inside
+    if not other and grip > jaws + 1e-9 and view.blank_diameter > bore + 1e-9:
         yield finding(
             "grip-long",
             "caution",
@@ -114,7 +116,9 @@ def _reaches(view: PlanView, room: Room) -> str:
 def near_the_jaws(view: PlanView) -> Iterator[Finding]:
     """A cut goes beyond the line that is never to be passed."""
     line = view.setup.never_beyond_z
-    beyond = [(z, p) for p in view.setup.passes if (z := _lowest_cut(view, p)) < line - 1e-6]
+    # Drills and bars go on inside the work, where the jaws are not.
+    outside = [p for p in view.setup.passes if not (p.inside or p.direction == "drill")]
+    beyond = [(z, p) for p in outside if (z := _lowest_cut(view, p)) < line - 1e-6]
     if not beyond:
         return
     z, nearest = min(beyond, key=lambda pair: pair[0])
@@ -130,5 +134,7 @@ def near_the_jaws(view: PlanView) -> Iterator[Finding]:
 
 
 def _lowest_cut(view: PlanView, made: Pass) -> float:
+    if (made.inside or made.direction == "drill") and not view.setup_held_inside:
+        return math.inf  # inside the work: the jaws stand around it
     lowest = min((m.to.z for m in made.moves if m.kind != "position"), default=math.inf)
     return blade_left_of(view, made.tool, lowest) if made.operation == "part off" else lowest

@@ -14,10 +14,12 @@ from shapely.geometry.base import BaseGeometry
 
 from turnsketch.findings.view import PlanView
 from turnsketch.geometry.elements import Point
+from turnsketch.part.centre_holes import centre_hole
 from turnsketch.plan_records import Move, Pass, Ring
 from turnsketch.units import to_mm
 
 __all__ = [
+    "bottom_of",
     "cut_diameter",
     "level_moves",
     "mean_depth",
@@ -56,6 +58,12 @@ def top_of(metal: BaseGeometry, low: float, high: float) -> float:
     return 0.0 if strip.is_empty else float(strip.bounds[3])
 
 
+def bottom_of(metal: BaseGeometry, low: float, high: float) -> float:
+    """Return the smallest r of metal between two z values: the hole's; 0 on solid metal."""
+    strip = shapely.clip_by_rect(metal, low, 0.0, high, 1e4)
+    return 0.0 if strip.is_empty else float(strip.bounds[1])
+
+
 def level_moves(made: Pass) -> list[tuple[int, float, float, float]]:
     """Return the cuts at constant r: index of the move, lowest z, highest z, r."""
     found: list[tuple[int, float, float, float]] = []
@@ -88,7 +96,8 @@ def taken_as_read(view: PlanView, made: Pass) -> float | None:
     middle = (low + min(high, front)) / 2
     width = min(_MARGIN, (high - low) / 4)
     r = to_mm(made.readings[index].x, view.job.units) / 2
-    return top_of(metal, middle - width / 2, middle + width / 2) - r
+    ends = (middle - width / 2, middle + width / 2)
+    return r - bottom_of(metal, *ends) if made.inside else top_of(metal, *ends) - r
 
 
 def mean_depth(view: PlanView, made: Pass) -> float | None:
@@ -115,15 +124,34 @@ def _way(chord: float, move: Move, radius: float) -> float:
 def cut_diameter(view: PlanView, made: Pass) -> float:
     """Return the diameter before the cut, of which a spindle speed is reckoned; millimetres.
 
-    A shoulder that is faced out behind a level cut does not count: it takes little.
+    A shoulder that is faced out behind a level cut does not count: it takes little. In a bore it is
+    the diameter that the cut makes, and a tool in the tailstock has its own.
     """
     levels = level_moves(made)
+    if made.direction == "drill":
+        return _drilled_diameter(view, made)
+    if made.inside:
+        return 2 * max((abs(m.to.r) for m in made.moves if m.kind == "cut"), default=0.0)
+    if made.thread is not None:
+        return made.thread.blank_mm
     if made.direction == "turn" and levels:
         top = min(r for *_, r in levels) + made.depth
     else:
         ends = [move.to for move in made.moves if move.kind == "cut"]
         top = max((p.r for p in [*_cut_starts(made), *ends]), default=0.0)
     return min(2 * top, view.blank_diameter)
+
+
+def _drilled_diameter(view: PlanView, made: Pass) -> float:
+    """Return the greatest diameter that a tool in the tailstock cuts."""
+    tool = view.tool(made.tool)
+    if tool.kind == "centre drill":
+        return centre_hole(tool.centre_size_mm).countersink
+    if tool.kind == "countersink" and made.quill is not None:
+        tip = view.zero - made.quill.tip_z
+        rim = 2 * tip * math.tan(math.radians(tool.point_angle_deg / 2))
+        return min(tool.diameter_mm, max(rim, 0.1))
+    return tool.diameter_mm or view.blank_diameter
 
 
 def _cut_starts(made: Pass) -> list[Point]:

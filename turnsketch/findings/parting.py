@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from turnsketch.findings.metal import metal_before, top_of
+from turnsketch.findings.metal import bottom_of, metal_before, region, top_of
 from turnsketch.findings.room import blade_left_of
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.plan_records import Finding, Pass
@@ -18,6 +18,7 @@ __all__ = [
     "too_short_blades",
 ]
 
+_LEFT_MM = 0.02
 FAR = 1.0
 """Parting stands no further from the jaws than this many diameters (common practice)."""
 
@@ -48,11 +49,12 @@ def too_short_blades(view: PlanView) -> list[Pass]:
 
 
 def _depth(view: PlanView, made: Pass) -> float:
-    """Return how far the blade has to go into the metal, its corner beyond the axis included."""
+    """Return how far the blade has to go into the metal: into a hole, or a little over the axis."""
     tool = view.tool(made.tool)
     left = blade_left_of(view, made.tool, _z(made))
-    top = top_of(metal_before(view, made.number), left, left + tool.width_mm)
-    return top + tool.corner_radius_mm
+    metal, right = metal_before(view, made.number), left + tool.width_mm
+    hole = bottom_of(metal, left, right)
+    return top_of(metal, left, right) - hole + tool.corner_radius_mm
 
 
 def _z(made: Pass) -> float:
@@ -77,6 +79,8 @@ def centre_engaged(view: PlanView) -> Iterator[Finding]:
 
 def far_from_the_jaws(view: PlanView) -> Iterator[Finding]:
     """The parting cut stands further from the jaws than one diameter of the bar."""
+    if view.setup_held_inside:
+        return  # held in front of the cut's place, or beside it
     for made in view.passes("part off"):
         left = blade_left_of(view, made.tool, _z(made))
         far = left - view.setup.jaw_face_z
@@ -110,12 +114,20 @@ def not_parted(view: PlanView) -> Iterator[Finding]:
 def stays_on_the_bar(view: PlanView) -> Iterator[Finding]:
     """No operation parts the part off: its back face is not made here."""
     listed = [o.kind for setup in view.plan.setups for o in setup.operations]
-    if view.setup is view.plan.setups[-1] and "part off" not in listed:
+    if not view.last or "part off" in listed:
+        return
+    # A blank that was cut to length has both ends faced: nothing is left behind.
+    back = float(region(view.exact.setups[view.index].remaining).bounds[0])
+    if back < view.back_z - _LEFT_MM:
         yield finding(
             "back-not-made",
             "note",
             f"nothing parts the part off: it stays on the bar, and its back face at "
-            f"{view.z(view.back_z)} is not made",
-            "saw it off and face its back, or add parting off",
+            f"{view.z(view.back_z)} is not made"
+            if view.chuck.kind != "mandrel"
+            else f"the part's back face at {view.z(view.back_z)} is not made",
+            "saw it off and face its back, or add parting off"
+            if view.chuck.kind != "mandrel"
+            else "add a setup that has it in front",
             z=view.back_z,
         )

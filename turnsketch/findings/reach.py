@@ -6,7 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import listed
-from turnsketch.part.outline_records import SectionInfo
+from turnsketch.geometry.elements import Point
+from turnsketch.part.outline_records import Outline, SectionInfo
+from turnsketch.part.turned import turned_point
 from turnsketch.plan_records import Finding, LeftOver
 from turnsketch.units import from_mm, to_mm
 
@@ -14,6 +16,9 @@ __all__ = ["corners_left", "cusps_left", "left_over", "off_size"]
 
 ALLOWED_OFF_MM = 0.005
 """How far the exact moves may leave the aimed surface outside reported left-overs."""
+
+_TOLD = ("cusp", "groove", "ring corner")
+"""Causes that have findings of their own, or need none."""
 
 _NEAR_CORNER = 2.0
 """The corner of a left-over is looked for so many of its radii around it."""
@@ -68,16 +73,27 @@ def _print_says(view: PlanView, within: bool) -> str:
 
 def _corner_z(view: PlanView, left: LeftOver) -> float:
     """Return z of the inside corner that a left-over stands in; its middle when there is none."""
-    outline = view.part.aim
-    corners = [
-        view.place(outline.elements[i].shape.end).z
-        for i, join in enumerate(outline.joins)
-        if join == "reflex"
-    ]
+    corners = [view.place(place).z for place in _inside_corners(view)]
     middle = (left.z[0] + left.z[1]) / 2
     nearest = min(corners, key=lambda z: abs(z - middle), default=middle)
     reach = _NEAR_CORNER * (left.fillet_mm or 0.0)
     return nearest if abs(nearest - middle) <= reach else middle
+
+
+def _inside_corners(view: PlanView) -> Iterator[Point]:
+    """Yield the inside corners of the metal; a bore's chain tells its void the other way round."""
+    part, length = view.part, view.part.total_length
+    yield from _joined(part.aim, "reflex")
+    if part.bore is not None:
+        yield from _joined(part.bore.aim, "convex")
+    if part.bore_back is not None:
+        yield from (turned_point(p, length) for p in _joined(part.bore_back.aim, "convex"))
+
+
+def _joined(outline: Outline, wanted: str) -> Iterator[Point]:
+    for index, join in enumerate(outline.joins):
+        if join == wanted:
+            yield outline.elements[index].shape.end
 
 
 def cusps_left(view: PlanView) -> Iterator[Finding]:
@@ -101,7 +117,7 @@ def left_over(view: PlanView) -> Iterator[Finding]:
     """Metal that stands although it is not part: its place, cause and remedy."""
     groups: dict[tuple[str, str], list[LeftOver]] = {}
     for left in view.left_over:
-        if left.cause != "cusp" and not _in_corner(left):
+        if left.cause not in _TOLD and not _in_corner(left):
             groups.setdefault((left.cause, left.reason), []).append(left)
     for (cause, reason), found in groups.items():
         worst = max(found, key=lambda left: left.volume_mm3)

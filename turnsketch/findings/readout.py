@@ -11,7 +11,7 @@ from turnsketch.findings.words import listed
 from turnsketch.part.outline_records import SectionInfo, Size
 from turnsketch.part.ties import tie_name
 from turnsketch.plan_records import Finding, Pass, Severity
-from turnsketch.planning.measure import ANVIL_MM, FINE_MM
+from turnsketch.planning.measure import ANVIL_MM, FINE_MM, INSIDE_ANVIL_MM
 from turnsketch.rounding import figure_text, steps_inside
 from turnsketch.units import from_mm
 
@@ -84,9 +84,11 @@ def _closer(view: PlanView, axis: str) -> str:
 
 
 def _diameters(view: PlanView) -> Iterator[_Tight]:
-    for section in view.part.sections:
+    for section in view.sections:
         size = section.diameter
         if size is None or _outside(view, size) or not view.makes(section):
+            continue
+        if _by_its_own_size(view, section):
             continue
         count = view.rounder.x_steps_inside(size.lower, size.upper)
         if count < NOTE_BELOW:
@@ -120,19 +122,22 @@ def no_step(view: PlanView) -> Iterator[Finding]:
 
     Over the upper limit metal is left and can be taken; under the lower one the part is scrap.
     """
-    for section in view.part.sections:
+    for section in view.sections:
         size = section.diameter
         if size is None or not _outside(view, size) or not view.makes(section):
             continue
+        if _by_its_own_size(view, section):
+            continue
         made, x = _reading(view, section)
-        scrap = x is not None and x < from_mm(size.lower, view.job.units)
         low, high = (from_mm(v, view.job.units) for v in (size.lower, size.upper))
+        scrap = x is not None and (x > high if view.inside(section) else x < low)
         decimals = 4 if view.job.units == "inch" else 3
         shown = (
             ""
             if x is None
             else f"; the sheet's X {view.rounder.x_text(x)} is "
-            + ("under them: scrap" if scrap else "over them")
+            + ("under them" if x < low else "over them")
+            + (": scrap" if scrap else "")
         )
         yield finding(
             "no-readout-step",
@@ -146,9 +151,15 @@ def no_step(view: PlanView) -> Iterator[Finding]:
         )
 
 
+def _by_its_own_size(view: PlanView, section: SectionInfo) -> bool:
+    """Return whether a reamer or a drill makes a section: no reading of X does."""
+    made = [p for p in view.setup.passes if p.section == section.number and p.last_on_surface]
+    return bool(made) and made[-1].direction == "drill"
+
+
 def _reading(view: PlanView, section: SectionInfo) -> tuple[Pass | None, float | None]:
     """Return the last pass on a section and the X at which it turns it."""
-    for made in reversed(view.passes("finish")):
+    for made in reversed(view.passes("finish", "finish bore")):
         levels = level_moves(made)
         if made.section == section.number and made.last_on_surface and levels:
             return made, made.readings[max(levels, key=lambda cut: cut[2] - cut[1])[0]].x
@@ -156,15 +167,27 @@ def _reading(view: PlanView, section: SectionInfo) -> tuple[Pass | None, float |
 
 
 def too_short_to_measure(view: PlanView) -> Iterator[Finding]:
-    """A close diameter on a section too short for the anvils: no stop to measure before it."""
-    short = [
+    """A close diameter on a section too short for anvils: no stop to measure before it."""
+    close = [
         s
-        for s in view.part.sections
+        for s in view.sections
         if s.diameter is not None
         and s.diameter.upper - s.diameter.lower <= FINE_MM
-        and s.front.z - s.back.z < ANVIL_MM - 1e-9
         and view.makes(s)
+        and not _by_its_own_size(view, s)
     ]
+    tight = [s for s in close if view.inside(s) and s.front.z - s.back.z < INSIDE_ANVIL_MM - 1e-9]
+    if tight:
+        yield finding(
+            "short-to-measure",
+            "note",
+            f"{listed(s.label for s in tight)}: shorter than the {view.text(INSIDE_ANVIL_MM)} "
+            "that a bore gauge wants, so no stop to measure stands before the last cut",
+            "try it with a plug gauge, and stop before the last cut all the same",
+            z=view.place(tight[0].front).z,
+            r=tight[0].front.r,
+        )
+    short = [s for s in close if not view.inside(s) and s.front.z - s.back.z < ANVIL_MM - 1e-9]
     if short:
         yield finding(
             "short-to-measure",

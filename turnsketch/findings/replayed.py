@@ -72,12 +72,15 @@ def _body(event: Event) -> str:
 def _told(view: PlanView, kind: EventKind, body: str, found: list[Event], how: str) -> Finding:
     worst = max(found, key=lambda e: e.depth_mm)
     centre = kind == "hits obstacle" and body == "the centre"
+    # A blank is there before the first pass: it has no pass's number.
+    number = worst.pass_number or None
+    where = f"{passes_text(e.pass_number for e in found)}: " if number else ""
     return finding(
         kind.replace(" ", "-"),
         "stop",
-        f"{passes_text(e.pass_number for e in found)}: {_what(view, kind, body, worst)}{how}",
+        f"{where}{_what(view, kind, body, worst)}{how}",
         _AT_CENTRE if centre else _REMEDY[kind],
-        pass_number=worst.pass_number,
+        pass_number=number,
         z=worst.place.z,
         r=worst.place.r,
         setup=worst.setup,
@@ -87,6 +90,8 @@ def _told(view: PlanView, kind: EventKind, body: str, found: list[Event], how: s
 def _what(view: PlanView, kind: EventKind, body: str, event: Event) -> str:
     """Return what happens in the job's units; the replay itself speaks in millimetres."""
     deep = view.fine(event.depth_mm)
+    if kind == "blank mismatch":
+        return f"the blank differs by {deep} from what the setup before left"
     made = next(p for p in view.setup.passes if p.number == event.pass_number)
     piece = event.what.partition(" of tool ")[0]
     if kind == "gouge":

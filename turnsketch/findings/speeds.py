@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator
 
 from turnsketch.cutting.speed import surface_speed_m_min, wanted_rpm
+from turnsketch.cutting.surface import PURPOSES, surface_speed
+from turnsketch.cutting.thread_speed import BY_HAND, HAND_LIMIT
 from turnsketch.findings.metal import cut_diameter
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import listed, passes_text, them
@@ -26,7 +28,7 @@ millimetres of a ball's pole always turn too slowly."""
 _CHOSEN = ("job", "lathe's slowest speed")
 """What sets a speed without regard to the surface speed."""
 
-_FREE = ("surface speed", "job", "", "lathe's slowest speed")
+_FREE = ("surface speed", "job", "", "lathe's slowest speed", HAND_LIMIT, BY_HAND)
 
 
 def speed_held_back(view: PlanView) -> Iterator[Finding]:
@@ -55,6 +57,8 @@ def _held_back(view: PlanView, operation: PlannedOperation, made: Pass) -> float
     """Return the speed that a held-back pass would want; 0 when it is not held back by much."""
     if made.speed_limited_by in _FREE or made.surface_speed_m_min is not None:
         return 0.0
+    if made.direction == "drill":
+        return 0.0  # by hand from the tailstock: a thin drill is always slower than it could be
     asked = view.settings(operation.number)
     if asked is not None and asked.rpm is not None:
         return asked.rpm if asked.rpm > made.rpm + 1e-6 else 0.0
@@ -76,13 +80,10 @@ def _surface(view: PlanView, operation: PlannedOperation) -> float | None:
 def _shop_speed(view: PlanView, operation: PlannedOperation) -> float | None:
     """Return the shop file's surface speed for this material, tool and purpose."""
     tool = view.tool(operation.tool)
-    for speed in view.material.speeds if view.material else ():
-        if speed.tool_material == tool.material:
-            if operation.kind == "finish":
-                return speed.finish_m_min
-            rough = operation.kind in ("face", "rough")
-            return speed.rough_m_min if rough else speed.part_off_m_min
-    return None
+    known = view.material.speeds if view.material else ()
+    if all(speed.tool_material != tool.material for speed in known):
+        return None
+    return surface_speed(view.material, tool.material, PURPOSES[operation.kind])
 
 
 def speed_too_high(view: PlanView) -> Iterator[Finding]:

@@ -11,6 +11,7 @@ from turnsketch.checking.records import Replay
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Holding, Job, Operation
 from turnsketch.part.outline_records import ResolvedPart, SectionInfo
+from turnsketch.part.turned import turned_section
 from turnsketch.plan_records import (
     Finding,
     LeftOver,
@@ -44,6 +45,8 @@ class PlanView:
     """Of the setup that is looked at, from 0."""
     chucks: tuple[Chuck, ...] = ()
     """What holds the work in each setup; empty: `chuck` in all."""
+    parts: tuple[ResolvedPart, ...] = ()
+    """The part as each setup sees it (turned around or not); empty: `part` in all."""
 
     @property
     def setup(self) -> SetupPlan:
@@ -54,6 +57,11 @@ class PlanView:
     def holding(self) -> Holding:
         """How the job holds the work in it."""
         return self.job.setups[self.index].holding
+
+    @property
+    def setup_held_inside(self) -> bool:
+        """Whether jaws that open or a mandrel hold the work in its bore."""
+        return self.holding.inside or self.chuck.kind == "mandrel"
 
     @property
     def zero(self) -> float:
@@ -74,7 +82,13 @@ class PlanView:
     def at(self, index: int) -> PlanView:
         """Return the same plan, looked at from another setup."""
         chuck = self.chucks[index] if self.chucks else self.chuck
-        return replace(self, index=index, chuck=chuck)
+        part = self.parts[index] if self.parts else self.part
+        return replace(self, index=index, chuck=chuck, part=part)
+
+    def across(self, z: float, index: int) -> float:
+        """Return where a place of the part stands in another setup's part frame."""
+        there = self.plan.setups[index].frame.mirrored
+        return z if there == self.setup.frame.mirrored else -self.part.total_length - z
 
     def maker(self, z: float, *numbers: int | None) -> int:
         """Return the index of the setup that makes a place of the part.
@@ -87,7 +101,7 @@ class PlanView:
             Of the sections it belongs to; those whose stretch holds `z` when omitted.
         """
         asked = {n for n in numbers if n is not None} or {
-            s.number for s in self.part.sections if _holds(s, z)
+            s.number for s in self.sections if _holds(s, z)
         }
         setups = list(enumerate(self.plan.setups))
         passes = [(i, p) for i, setup in setups for p in setup.passes if p.section in asked]
@@ -95,7 +109,11 @@ class PlanView:
         if finished or passes:
             return max(finished or [i for i, _ in passes])
         zeros = [self.at(i).zero for i, _ in setups]
-        within = (i for i, s in setups if s.limit_z is None or z > s.limit_z - zeros[i] - 1e-6)
+        within = (
+            i
+            for i, s in setups
+            if s.limit_z is None or self.across(z, i) > s.limit_z - zeros[i] - 1e-6
+        )
         return next(within, setups[-1][0])
 
     def makes(self, section: SectionInfo) -> bool:
@@ -107,11 +125,11 @@ class PlanView:
     def left_over(self) -> tuple[LeftOver, ...]:
         """What stays where this setup makes the surface; z in the setup's frame."""
         # The replay ends in the last setup: its frame is that of the finished part.
-        shift = self.at(len(self.plan.setups) - 1).zero
-        moved = [
-            structs.replace(left, z=(left.z[0] - shift + self.zero, left.z[1] - shift + self.zero))
-            for left in self.plan.finished.left_over
-        ]
+        end = self.at(len(self.plan.setups) - 1)
+        moved = []
+        for left in self.plan.finished.left_over:
+            ends = sorted(end.across(z - end.zero, self.index) + self.zero for z in left.z)
+            moved.append(structs.replace(left, z=(ends[0], ends[1])))
         return tuple(
             left for left in moved if self.maker(sum(left.z) / 2 - self.zero) == self.index
         )
@@ -158,9 +176,22 @@ class PlanView:
         listed = self.job.setups[self.index].operations
         return None if listed is None else listed[number - 1]
 
+    @property
+    def sections(self) -> tuple[SectionInfo, ...]:
+        """All sections of the part, outside and in its bores, part frame of this setup."""
+        part = self.part
+        front = part.bore.sections if part.bore is not None else ()
+        back = part.bore_back.sections if part.bore_back is not None else ()
+        turned = (turned_section(s, part.total_length) for s in back)
+        return (*part.sections, *front, *turned)
+
     def section(self, number: int | None) -> SectionInfo | None:
         """Return a section of the part by its number."""
-        return next((s for s in self.part.sections if s.number == number), None)
+        return next((s for s in self.sections if s.number == number), None)
+
+    def inside(self, section: SectionInfo) -> bool:
+        """Return whether a section is one of a bore's."""
+        return all(s.number != section.number for s in self.part.sections)
 
     def place(self, point: Point) -> Point:
         """Return a point of the part in the setup's frame."""
@@ -204,9 +235,10 @@ def finding(
     z: float | None = None,
     r: float | None = None,
     setup: int | None = 1,
+    operation: int | None = None,
 ) -> Finding:
     """Return a finding; `message` says what and why, `remedy` what to do."""
-    return Finding(code, severity, message, setup, pass_number, z, remedy, r)
+    return Finding(code, severity, message, setup, pass_number, z, remedy, r, operation)
 
 
 _ORDER = {"stop": 0, "caution": 1, "note": 2}

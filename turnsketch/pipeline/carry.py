@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import shapely
 from shapely import Point as Spot
 
 from turnsketch.checking.records import SetupReplay
-from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Point
+from turnsketch.geometry.minkowski import polygons
 from turnsketch.pipeline.request import Carried
 from turnsketch.planning.fold import Planned
 from turnsketch.planning.holding import Seat, Stock
@@ -16,24 +17,39 @@ __all__ = ["carried"]
 _INSIDE_MM = 0.02
 
 
-def carried(planned: Planned, played: SetupReplay) -> Carried:
-    """Return what a setup hands over, in the part frame.
+def carried(planned: Planned, played: SetupReplay, before: Carried | None = None) -> Carried:
+    """Return what a setup hands over, in its part frame: the bar, or the part that came off it.
 
-    Raises
-    ------
-    InputError
-        When the part is off the bar already.
+    Parameters
+    ----------
+    before : Carried, optional
+        What the setup itself had been handed.
     """
     ctx = planned.ctx
-    if played.parted:
-        raise InputError(
-            "the part is parted off in the setup before: nothing of it is held any more; part off "
-            "in the last setup",
-            f"setups[{ctx.index + 1}]",
-        )
     back = Point(-ctx.zero, 0.0)
     stock = Stock(tuple(tuple(p.plus(back) for p in ring) for ring in played.remaining))
-    return Carried(stock, _seat_left(ctx.held.seat, stock), ctx.held.grip)
+    if played.parted:
+        stock = _foremost(stock)
+    reached = () if before is None else before.reached
+    return Carried(
+        stock,
+        _seat_left(ctx.held.seat, stock),
+        ctx.held.grip,
+        ctx.setup.turned,
+        (*reached, (ctx.setup.turned, ctx.limit_z)),
+    )
+
+
+def _foremost(stock: Stock) -> Stock:
+    """Return the piece that came off: it stood in front of the bar."""
+    piece = max(polygons(stock.region), key=lambda one: one.bounds[2])
+    lines = (piece.exterior, *piece.interiors)
+    return Stock(
+        tuple(
+            tuple(Point(z, r) for z, r in shapely.get_coordinates(line)[:-1].tolist())
+            for line in lines
+        )
+    )
 
 
 def _seat_left(seat: Seat | None, stock: Stock) -> Seat | None:

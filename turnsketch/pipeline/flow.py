@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 import msgspec
 
+from turnsketch.blank_sizes import blank_sizes
 from turnsketch.checking.records import Replay
 from turnsketch.checking.replay import replay
 from turnsketch.findings.collect import findings_of
@@ -14,6 +15,7 @@ from turnsketch.findings.view import PlanView
 from turnsketch.job import Job, Operation
 from turnsketch.mark import mark
 from turnsketch.pipeline.carry import carried
+from turnsketch.pipeline.fewest import with_fewest_changes
 from turnsketch.pipeline.leftovers import explained
 from turnsketch.pipeline.passes import passes_of
 from turnsketch.pipeline.request import Carried, context_of, planned_part
@@ -64,6 +66,11 @@ class Planner:
 
     def plan(self, job: Job) -> Plan:
         """Return the plan of `job`; see `turnsketch.pipeline.plan`."""
+        works, made, exact = self._worked(job)
+        return _checked(made, works, exact, self._replays)
+
+    def _worked(self, job: Job) -> tuple[list[Planned], Plan, Replay]:
+        """Return every setup as it was planned, their plan without findings, and its replay."""
         part = planned_part(job)
         works: list[Planned] = []
         made = _empty_plan(job, self.shop)
@@ -75,14 +82,18 @@ class Planner:
                 operations = self._proposal(ctx)
             planned = fold(ctx, operations, self._cache)
             works.append(planned)
-            made, exact = _with_setup(made, planned, works[0].ctx.zero, self._replays)
+            made, exact = _with_setup(made, planned, works[0].ctx, self._replays)
             if index + 1 < len(job.setups):
-                before = carried(planned, exact.setups[-1])
-        return _checked(made, works, exact, self._replays)
+                before = carried(planned, exact.setups[-1], before)
+        return works, made, exact
 
     def propose(self, job: Job) -> tuple[Operation, ...]:
         """Return the program's operation list for the first setup, whatever list the job has."""
         return self._proposal(context_of(job, self.shop))
+
+    def propose_all(self, job: Job) -> tuple[tuple[Operation, ...], ...]:
+        """Return the program's list for each setup, on what the setup before leaves as planned."""
+        return tuple(self._proposal(planned.ctx) for planned in self._worked(job)[0])
 
     def _proposal(self, ctx: Context) -> tuple[Operation, ...]:
         key = (
@@ -91,13 +102,14 @@ class Planner:
             ctx.limit_z,
             ctx.index,
             ctx.lathe,
+            ctx.material,
             ctx.units,
             ctx.setup,
             ctx.last,
         )
         found = self._proposals.get(key)
         if found is None:
-            found = propose(ctx)
+            found = with_fewest_changes(ctx, propose(ctx), self._cache)
             if len(self._proposals) >= _REMEMBERED:
                 self._proposals.clear()
             self._proposals[key] = found
@@ -114,7 +126,7 @@ def _empty_plan(job: Job, shop: Shop) -> Plan:
         finished=nothing,
         finished_as_read=nothing,
         findings=(),
-        totals=_totals(()),
+        totals=_totals((), 0.0),
     )
 
 
@@ -137,11 +149,11 @@ class _Replays:
 
 
 def _with_setup(
-    made: Plan, planned: Planned, first_zero: float, replays: _Replays
+    made: Plan, planned: Planned, first: Context, replays: _Replays
 ) -> tuple[Plan, Replay]:
     """Return the plan with one more setup, and its exact replay: removed volumes, what remains."""
     passes, operations = passes_of(planned.ctx, planned)
-    setup = setup_plan(planned, passes, operations, first_zero)
+    setup = setup_plan(planned, passes, operations, first)
     exact = replays.play(msgspec.structs.replace(made, setups=(*made.setups, setup)))
     results = exact.setups[-1]
     removed = {result.number: result.removed_mm3 for result in results.passes}
@@ -158,7 +170,7 @@ def _checked(made: Plan, works: Sequence[Planned], exact: Replay, replays: _Repl
         made,
         finished=explained(works, exact),
         finished_as_read=read.finished,
-        totals=_totals(made.setups),
+        totals=_totals(made.setups, blank_sizes(job.blank, job.units).volume_mm3),
         source=PlanSource(job, _used_shop(works, made.setups)),
     )
     first = works[0].ctx
@@ -166,13 +178,14 @@ def _checked(made: Plan, works: Sequence[Planned], exact: Replay, replays: _Repl
         job, shop, first.part, first.lathe, first.chuck, first.material, made, exact, read
     )
     chucks = tuple(planned.ctx.chuck for planned in works)
-    findings = findings_of(replace(view, chucks=chucks))
+    findings = findings_of(replace(view, chucks=chucks, parts=tuple(w.ctx.part for w in works)))
     return msgspec.structs.replace(made, findings=findings)
 
 
-def _totals(setups: Sequence[SetupPlan]) -> Totals:
+def _totals(setups: Sequence[SetupPlan], blank_mm3: float) -> Totals:
     passes: list[Pass] = [p for setup in setups for p in setup.passes]
-    return Totals(len(passes), sum(p.minutes for p in passes), sum(p.removed_mm3 for p in passes))
+    minutes, removed = sum(p.minutes for p in passes), sum(p.removed_mm3 for p in passes)
+    return Totals(len(passes), minutes, removed, blank_mm3)
 
 
 def _used_shop(works: Sequence[Planned], setups: Sequence[SetupPlan]) -> Shop:

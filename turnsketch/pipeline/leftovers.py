@@ -7,24 +7,30 @@ is to blame.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import msgspec
 import numpy as np
 import shapely
 from shapely import Polygon, box
+from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from turnsketch.checking.records import LeftRegion, Replay
 from turnsketch.geometry.constants import CHORD_ROUGH
-from turnsketch.geometry.elements import Point
+from turnsketch.geometry.elements import Point, mirrored_in_z, reversed_chain
 from turnsketch.geometry.minkowski import component_at, no_go
+from turnsketch.pipeline.bore_leftovers import bore_at, told_in_bore
+from turnsketch.pipeline.groove_left import groove_at, groove_cause, groove_makers
+from turnsketch.pipeline.left_split import cusps_apart
 from turnsketch.plan_records import Finished, LeftOver
 from turnsketch.planning.context import Context
 from turnsketch.planning.fold import Planned
 from turnsketch.planning.keep import keep_of, keep_region
 from turnsketch.planning.space import Space, allowed_space
+from turnsketch.planning.steady import STEADY
+from turnsketch.shop.tool_pieces import Piece
 from turnsketch.shop.tool_shape import ToolShape
 from turnsketch.units import from_mm
 
@@ -38,6 +44,12 @@ _PLACES = 24
 
 _MUCH = 0.2
 """Share of those places that must be out of reach for that to be the reason."""
+
+_SURE = ("cusp", "extra length", "jaws")
+"""Causes that hold in a groove, too."""
+
+_BEYOND_MM = 0.5
+"""What stays so near behind a setup's end is a corner of what it makes."""
 
 _SAME = 1e-3
 _INSIDE = 0.03
@@ -58,8 +70,44 @@ def explained(works: Sequence[Planned], replayed: Replay) -> Finished:
         return finished
     judge = _Judge.of(works)
     pairs = zip(finished.left_over, replayed.left_over, strict=True)
-    told = tuple(judge.explain(left, region) for left, region in pairs)
+    told = tuple(
+        _explained(works, judge, *piece)
+        for left, region in pairs
+        for piece in judge.apart(left, region)
+    )
     return msgspec.structs.replace(finished, left_over=told)
+
+
+def _explained(
+    works: Sequence[Planned], judge: _Judge, left: LeftOver, region: LeftRegion
+) -> LeftOver:
+    place = Point(region.place.z - judge.ctx.zero, region.place.r)
+    if _nobody_makes(works, judge.ctx, sum(left.z) / 2 - judge.ctx.zero):
+        return msgspec.structs.replace(
+            left,
+            cause="no setup",
+            reason="no setup makes it: each ends in front of it",
+            remedy="name its section in a setup that reaches it, or add a setup for it",
+        )
+    seen = None if groove_at(judge.ctx.part, place) else bore_at(works, place)
+    told = judge.explain(left, region) if seen is None else told_in_bore(left, seen)
+    if told.cause == "jaws" and any(o.name == STEADY for o in judge.ctx.held.obstacles):
+        return msgspec.structs.replace(
+            told,
+            reason="the steady rest (or the jaws) is in the way",
+            remedy="make it in a setup without the steady rest, or move it",
+        )
+    return told
+
+
+def _nobody_makes(works: Sequence[Planned], last: Context, z: float) -> bool:
+    """Return whether every setup ends in front of a place, told in the last one's part frame."""
+    for planned in works:
+        ctx = planned.ctx
+        here = z if ctx.setup.turned == last.setup.turned else -ctx.part.total_length - z
+        if ctx.limit_z is None or here > ctx.limit_z - _BEYOND_MM:
+            return False
+    return True
 
 
 @dataclass(frozen=True)
@@ -71,23 +119,47 @@ class _Judge:
     finishers: tuple[tuple[ToolShape, Space], ...]
     steps: tuple[tuple[float, float, float], ...]
     """Step tables: lowest z, highest z, cusp."""
+    makers: Mapping[str, ToolShape]
+    """The tool that makes each groove, by its label."""
 
     @classmethod
     def of(cls, works: Sequence[Planned]) -> _Judge:
         last = works[-1]
         steps = tuple(
-            (min(p.z for p in d.step_places), max(p.z for p in d.step_places), d.steps.cusp)
+            (*_stretch(planned.ctx, last.ctx, [p.z for p in d.step_places]), d.steps.cusp)
             for planned in works
             for d in planned.passes
-            if d.steps is not None and d.step_places
+            if d.steps is not None and d.step_places and d.last_on_surface
         )
-        finishers = tuple(pair for planned in works for pair in _finishers(planned))
-        return cls(last.ctx, _solid(last), finishers, steps)
+        finishers = tuple(pair for planned in works for pair in _finishers(planned, last.ctx))
+        return cls(last.ctx, _solid(last), finishers, steps, groove_makers(works))
+
+    def apart(self, left: LeftOver, region: LeftRegion) -> list[tuple[LeftOver, LeftRegion]]:
+        """Return a left-over in pieces, the cusps of step tables apart from what is higher."""
+        zero = self.ctx.zero
+        tables = [(low + zero, high + zero, cusp) for low, high, cusp in self.steps]
+        pieces = cusps_apart(region, translate(self.solid, zero), tables)
+        if len(pieces) == 1:
+            return [(left, region)]
+        return [
+            (
+                msgspec.structs.replace(
+                    left, volume_mm3=one.volume_mm3, z=one.z, height_mm=one.height_mm
+                ),
+                one,
+            )
+            for one in pieces
+        ]
 
     def explain(self, left: LeftOver, region: LeftRegion) -> LeftOver:
         """Return `left` with its cause in words, and the remedy."""
         place = Point(region.place.z - self.ctx.zero, region.place.r)
         cause, reason, remedy, fillet = self._cause(left, place)
+        groove = groove_at(self.ctx.part, place) if cause not in _SURE else None
+        if groove is not None:
+            allowed = self.ctx.part.inside_corner_mm
+            told = groove_cause(groove, self.makers, left.height_mm, allowed, self.ctx.units)
+            cause, reason, remedy, fillet = told or (cause, reason, remedy, fillet)
         hidden = self._out_of_reach(region) if cause == "not planned" else None
         if hidden is not None:
             cause, reason, remedy, fillet = self._cause(left, hidden)
@@ -194,14 +266,40 @@ def _solid(planned: Planned) -> BaseGeometry:
     return keep_region(keep.elements, held, CHORD_ROUGH)
 
 
-def _finishers(planned: Planned) -> list[tuple[ToolShape, Space]]:
+def _stretch(ctx: Context, last: Context, places: Sequence[float]) -> tuple[float, float]:
+    """Return the least and the greatest of some z, told in the last setup's part frame."""
+    if ctx.setup.turned != last.setup.turned:
+        places = [-ctx.part.total_length - z for z in places]
+    return min(places), max(places)
+
+
+def _seen_from(
+    last: Context, ctx: Context, shape: ToolShape, space: Space
+) -> tuple[ToolShape, Space]:
+    """Return a tool and its space as they stand in the last setup's part frame."""
+    if ctx.setup.turned == last.setup.turned:
+        return shape, space
+    length = ctx.part.total_length
+
+    def turn(region: BaseGeometry) -> BaseGeometry:
+        return shapely.transform(region, lambda xy: xy * (-1.0, 1.0) - (length, 0.0))
+
+    pieces = tuple(
+        Piece(p.name, p.cuts, reversed_chain(tuple(mirrored_in_z(e) for e in p.outline)))
+        for p in shape.pieces
+    )
+    safe = Point(-length - space.safe.z, space.safe.r)
+    return ToolShape(shape.tool, pieces), Space(turn(space.allowed), turn(space.pockets), safe)
+
+
+def _finishers(planned: Planned, last: Context) -> list[tuple[ToolShape, Space]]:
     """Return the tools that finish in a setup, else those that rough, and where they may be."""
     ctx, solid = planned.ctx, _solid(planned)
     kinds = {s.operation.kind for s in planned.steps}
     kind = "finish" if "finish" in kinds else "rough"
     numbers = [s.operation.tool for s in planned.steps if s.operation.kind == kind]
     shapes = [ctx.shapes[n] for n in dict.fromkeys(numbers) if n is not None]
-    return [(s, allowed_space(ctx, s, solid, -s.nose_radius)) for s in shapes]
+    return [_seen_from(last, ctx, s, allowed_space(ctx, s, solid, -s.nose_radius)) for s in shapes]
 
 
 def _outside(ctx: Context, blocked: list[BaseGeometry]) -> BaseGeometry:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 
 import msgspec
 
 from turnsketch.cutting.feed import clamp_feed
+from turnsketch.cutting.knurl_speed import knurl_limits
 from turnsketch.cutting.roughness import REAL_SURFACE_FACTOR, feed_for_ra
 from turnsketch.cutting.speed import (
+    STEP_OVER,
     HardLimit,
     Speed,
     chosen_speed,
@@ -17,16 +20,11 @@ from turnsketch.cutting.speed import (
     spindle_speed,
     worth_changing,
 )
-from turnsketch.cutting.surface import Purpose, surface_speed
+from turnsketch.cutting.surface import PURPOSES, surface_speed
+from turnsketch.cutting.thread_speed import hand_limits, turned_by_hand
 from turnsketch.cutting.time import pass_minutes
 from turnsketch.geometry.elements import Point
-from turnsketch.plan_records import (
-    Move,
-    Pass,
-    PathSize,
-    PlannedOperation,
-    Reading,
-)
+from turnsketch.plan_records import Move, Pass, PlannedOperation, QuillWork, Reading, ThreadSetting
 from turnsketch.planning.context import Context, operation_path, setting_mm
 from turnsketch.planning.draft import DraftMove, DraftPass
 from turnsketch.planning.fold import Planned, Step
@@ -56,8 +54,9 @@ def passes_of(ctx: Context, planned: Planned) -> tuple[list[Pass], list[PlannedO
     for step in planned.steps:
         maker = _Maker(ctx, step)
         made: list[Pass] = []
-        for draft in step.passes:
+        for draft, following in zip_longest(step.passes, step.passes[1:]):
             start = last if draft.tool == tool else None
+            maker.following = following
             made.append(maker.make(draft, len(passes) + len(made) + 1, start))
             last, tool = made[-1].readings[-1] if made[-1].readings else None, draft.tool
         operations.append(maker.operation(made))
@@ -72,6 +71,8 @@ class _Maker:
     ctx: Context
     step: Step
     speed: Speed | None = None
+    following: DraftPass | None = None
+    """The operation's next pass, for which the levers may have to go back."""
 
     @property
     def _tool(self) -> Tool:
@@ -82,7 +83,7 @@ class _Maker:
         """Return the record of the operation."""
         operation, tool = self.step.operation, self._tool
         where, units = operation_path(self.step.index, operation, self.ctx.index), self.ctx.units
-        rough = operation.kind == "rough"
+        rough = operation.kind in ("rough", "bore")
         speed = self.speed or self._speed(2 * self.ctx.held.radius)
         return PlannedOperation(
             number=self.step.index + 1,
@@ -107,6 +108,7 @@ class _Maker:
             ),
             first_pass=passes[0].number if passes else None,
             last_pass=passes[-1].number if passes else None,
+            means=_gearbox(passes),
             speed_limited_by=passes[0].speed_limited_by if passes else speed.limited_by,
         )
 
@@ -114,7 +116,7 @@ class _Maker:
         """Return one pass; `start` is the reading at which the pass before ended."""
         ctx = self.ctx
         zero = Point(ctx.zero, 0.0)
-        speed = self._kept_speed(draft.speed_diameter)
+        speed = self._kept_speed(draft)
         feed = self._feed(draft)
         moves = tuple(_shifted(m.move, zero) for m in draft.moves)
         begin = draft.start.plus(zero)
@@ -150,7 +152,11 @@ class _Maker:
             speed_limited_by=speed.limited_by,
             notes=draft.notes,
             cautions=tuple(msgspec.structs.replace(c, z=c.z + ctx.zero) for c in draft.cautions),
-            quill_depth_mm=draft.quill_depth,
+            quill_depth_mm=None if draft.quill is None else draft.quill.depth,
+            quill=_quill(draft, ctx.zero),
+            inside=draft.inside,
+            thread=_placed(draft.thread, ctx.zero),
+            knurl=draft.knurl,
         )
 
     def _power_until(self, draft: DraftPass) -> float | None:
@@ -158,44 +164,69 @@ class _Maker:
             return draft.power_until
         return draft.power_until + self.ctx.zero
 
-    def _kept_speed(self, diameter: float) -> Speed:
-        """Return the speed for a pass: the levers stay unless a change must be or pays."""
-        new = self._speed(diameter)
-        kept = self.speed
-        if kept is None or new.rpm < kept.rpm or worth_changing(kept.rpm, new.rpm):
+    def _kept_speed(self, draft: DraftPass) -> Speed:
+        """Return the speed for a pass: the levers stay unless a change must be or pays.
+
+        A rise for one pass alone, after which they would have to go back, does not pay.
+        """
+        new = self._speed(draft.speed_diameter, draft.thread)
+        kept, following = self.speed, self.following
+        if kept is not None and new.rpm > kept.rpm and following is not None:
+            after = self._speed(following.speed_diameter, following.thread)
+            if after.rpm < new.rpm:
+                return kept
+        if kept is None or self._must_fall(kept, new, draft) or worth_changing(kept.rpm, new.rpm):
             self.speed = new
             return new
         return kept
 
-    def _speed(self, diameter: float) -> Speed:
+    def _must_fall(self, kept: Speed, new: Speed, draft: DraftPass) -> bool:
+        """Return whether the speed that stands is too high for a pass.
+
+        A stepless lathe is not turned down for a few per cent: as a gear step may, its speed may
+        stand a tenth over the wanted one.
+        """
+        if new.rpm >= kept.rpm:
+            return False
+        near = new.limited_by == "surface speed" and draft.thread is None
+        return not (near and kept.rpm <= STEP_OVER * new.wanted_rpm)
+
+    def _speed(self, diameter: float, thread: ThreadSetting | None = None) -> Speed:
         ctx, operation = self.ctx, self.step.operation
         limits = hard_limits(ctx)
+        if operation.kind == "knurl":
+            limits += knurl_limits(diameter, ctx.material, ctx.lathe)
         if operation.rpm is not None:
             return chosen_speed(operation.rpm, diameter, ctx.lathe, limits)
+        if operation.kind in ("tap", "die"):
+            return turned_by_hand(diameter, ctx.lathe)
+        limits += hand_limits(thread, ctx.lathe)
         surface = operation.surface_speed or self._surface_speed()
-        if operation.constant_surface_speed:
+        if operation.constant_surface_speed and thread is None:
             return constant_surface_speed(surface, diameter, ctx.lathe, limits)
         return spindle_speed(surface, diameter, ctx.lathe, limits)
 
     def _surface_speed(self) -> float:
         """Return the shop file's surface speed for this material, tool and purpose."""
-        kind = self.step.operation.kind
-        purpose: Purpose = "rough" if kind in ("face", "rough") else "part off"
-        if kind == "finish":
-            purpose = "finish"
+        purpose = PURPOSES[self.step.operation.kind]
         return surface_speed(self.ctx.material, self._tool.material, purpose)
 
     def _feed(self, draft: DraftPass) -> float | None:
         """Return the feed per revolution; None when the wheel is turned by hand."""
         ctx, operation, tool = self.ctx, self.step.operation, self._tool
+        if draft.thread is not None:
+            return draft.thread.pitch_mm
         if draft.direction in ("steps", "drill") or operation.kind == "chamfer":
             return None
         if draft.means == "top slide":
             return None
+        if operation.kind == "groove" and tool.width_mm == 0:
+            return None  # a few tenths with a pointed or round tool: by hand
         if draft.direction in ("face", "plunge") and not ctx.lathe.power_cross_feed:
             return None
         where = operation_path(self.step.index, operation, self.ctx.index)
-        usual = tool.finish_feed_mm if operation.kind == "finish" else tool.rough_feed_mm
+        finishing = operation.kind in ("finish", "finish bore")
+        usual = tool.finish_feed_mm if finishing else tool.rough_feed_mm
         if operation.feed is not None:
             usual = setting_mm(operation.feed, usual, ctx.units, f"{where}.feed")
         elif draft.last_on_surface and tool.nose_radius_mm > 0:
@@ -207,10 +238,34 @@ class _Maker:
         return round(clamp_feed(usual, ctx.lathe).mm_per_rev, 3)
 
     def _roughness(self, draft: DraftPass) -> float | None:
-        for section in self.ctx.part.sections:
+        bore = self.ctx.part.bore
+        for section in (*self.ctx.part.sections, *(bore.sections if bore else ())):
             if section.number == draft.section:
                 return section.roughness_um
         return None
+
+
+def _quill(draft: DraftPass, zero: float) -> QuillWork | None:
+    """Return what is read on the quill's scale, told in the setup's frame."""
+    quill = draft.quill
+    if quill is None:
+        return None
+    full = None if quill.full_z is None else quill.full_z + zero
+    return msgspec.structs.replace(
+        quill, touch_z=quill.touch_z + zero, tip_z=quill.tip_z + zero, full_z=full
+    )
+
+
+def _gearbox(passes: Sequence[Pass]) -> str | None:
+    """Return what the gearbox is set to for the threads of an operation; None for others."""
+    found = [p.thread.gearbox or "no setting" for p in passes if p.thread is not None]
+    return f"gearbox {', '.join(dict.fromkeys(found))}" if found else None
+
+
+def _placed(thread: ThreadSetting | None, zero: float) -> ThreadSetting | None:
+    if thread is None:
+        return None
+    return msgspec.structs.replace(thread, last_z=thread.last_z + zero)
 
 
 def _shifted(move: Move, by: Point) -> Move:
@@ -232,25 +287,31 @@ def _readings(rounder: Rounder, draft: DraftPass, moves: Sequence[Move]) -> tupl
     result: list[Reading] = []
     for drafted, move in zip(draft.moves, moves, strict=True):
         x_mode, z_mode = x_modes[_key(drafted.move.to.r)], z_modes[_key(drafted.move.to.z)]
-        reading = rounder.read(move.to, _round_mode(x_mode), _round_mode(z_mode))
-        x = _finish_x(rounder, drafted, draft.size) if x_mode == "aim" else None
+        reading = rounder.read(
+            move.to, _round_mode(x_mode, inside=draft.inside), _round_mode(z_mode)
+        )
+        x = _finish_x(rounder, drafted, draft) if x_mode == "aim" else None
         result.append(reading if x is None else Reading(x, reading.z))
     return tuple(result)
 
 
-def _round_mode(mode: str) -> RoundMode:
-    return "up" if mode == "keep metal" else "nearest"
+def _round_mode(mode: str, *, inside: bool = False) -> RoundMode:
+    if mode != "keep metal":
+        return "nearest"
+    return "down" if inside else "up"
 
 
-def _finish_x(rounder: Rounder, drafted: DraftMove, size: PathSize | None) -> float | None:
+def _finish_x(rounder: Rounder, drafted: DraftMove, draft: DraftPass) -> float | None:
     """Return the X inside the limits when the move stands on the toleranced diameter."""
+    size = draft.size
     if size is None or size.lower is None or size.upper is None:
         return None
     if abs(2 * drafted.move.to.r - size.diameter) > 1e-6:
         return None
     inside = rounder.finish_x(size.diameter, size.lower, size.upper)
     # No step lies inside: the figure that leaves metal, and a finding says so.
-    return rounder.read_keep_metal(drafted.move.to).x if inside is None else inside
+    left = rounder.read_keep_metal(drafted.move.to, outside=not draft.inside)
+    return left.x if inside is None else inside
 
 
 def _strictest(pairs: Iterable[tuple[float, str]]) -> dict[float, str]:

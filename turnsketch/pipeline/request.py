@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol, TypeVar
 
 import shapely
-from shapely import Polygon, box
+from shapely import Polygon
 
+from turnsketch.blank_sizes import blank_sizes
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Holding, Job
@@ -17,10 +18,12 @@ from turnsketch.part.bright_bar import left_as_bar
 from turnsketch.part.centre_holes import CentreHole, centre_hole, usual_size
 from turnsketch.part.outline_records import ResolvedPart
 from turnsketch.part.resolve import resolve
-from turnsketch.part.text import parse
+from turnsketch.part.turned import turned_part, turned_point
 from turnsketch.planning.context import Context, length_mm
 from turnsketch.planning.holding import HeldBlank, Seat, Stock, hold, hold_between
-from turnsketch.planning.stage import limit_behind
+from turnsketch.planning.holding_inside import hold_inside
+from turnsketch.planning.stage import FACE_ALONE_MM, limit_behind
+from turnsketch.planning.steady import on_steady
 from turnsketch.shop.records import Chuck, Driver, Lathe, Material, Shop
 from turnsketch.shop.tool_shape import tool_shape
 
@@ -35,6 +38,10 @@ __all__ = [
 ]
 
 
+_OUTSIDE = ("rough", "finish", "groove", "chamfer", "thread", "die", "knurl", "part off")
+"""Operations that work on the outside."""
+
+
 @dataclass(frozen=True)
 class Carried:
     """What the setup before hands over, in the part frame, millimetres."""
@@ -43,6 +50,11 @@ class Carried:
     seat: Seat | None
     """The front end's centre hole."""
     grip: float
+    turned: bool
+    """The frame of the stock has the part's back end in front."""
+    reached: tuple[tuple[bool, float | None], ...]
+    """For each setup so far: whether it was turned, and z in its frame to which it made the part;
+    None: to its far end."""
 
 
 class _Named(Protocol):
@@ -118,8 +130,9 @@ def planned_part(job: Job) -> ResolvedPart:
         When text cannot be read, or the sizes make no outline.
     """
     part = job.part
-    if job.blank.skin == "bright" and job.blank.shape == "round":
-        part = left_as_bar(part, job.units, _diameter(job))
+    if job.blank.skin == "bright" and job.blank.shape not in ("tube", "steps"):
+        # A section across the corners of a hexagon or square stays as that bar is.
+        part = left_as_bar(part, job.units, 2 * blank_sizes(job.blank, job.units).radius)
     return resolve(part, job.units)
 
 
@@ -148,8 +161,14 @@ def context_of(
     """
     lathe, chuck = lathe_of(job, shop), chuck_of(job, shop, index)
     part = part if part is not None else planned_part(job)
+    if job.setups[index].turned:
+        part = turned_part(part)
     grip = _grip(job, index, before)
-    held = _fresh(job, shop, grip) if before is None else _carried(job, shop, index, grip, before)
+    held = (
+        _fresh(job, shop, grip)
+        if before is None
+        else _carried(job, shop, index, grip, before, part.total_length)
+    )
     ctx = Context(
         job=job,
         setup=job.setups[index],
@@ -162,37 +181,44 @@ def context_of(
         shapes={tool.number: tool_shape(tool) for tool in shop.tools},
         index=index,
     )
-    return replace(ctx, limit_z=_limit(ctx))
+    return replace(ctx, limit_z=_limit(ctx, () if before is None else before.reached))
 
 
 def _fresh(job: Job, shop: Shop, grip: float) -> HeldBlank:
     """Return the job's blank in the first setup's holding."""
-    holding, units = job.setups[0].holding, job.units
-    radius = _diameter(job) / 2
-    length = length_mm(job.blank.length, units, "blank.length")
-    front = length_mm(job.blank.front, units, "blank.front")
-    if front < 0:
-        raise InputError("the raw face cannot stand behind the finished one", "blank.front")
+    holding, blank = job.setups[0].holding, blank_sizes(job.blank, job.units)
+    sizes = (blank.radius, blank.length, blank.front, grip)
     between = holding.kind == "between centres"
     if not (holding.centred_blank and (holding.centre or between)):
-        return _held(job, shop, 0, (radius, length, front, grip), None, None, None)
-    hole = _blank_hole(holding, radius)
-    region = box(front - length, 0.0, front, radius)
-    region = region.difference(Polygon(hole.section(front)))
+        stock = None if blank.plain else Stock((blank.ring,))
+        return _held(job, shop, 0, sizes, stock, None, None)
+    if any(step.bore for step in blank.steps):
+        raise InputError(
+            "a blank with a bore has no centre hole: leave it out",
+            "setups[0].holding.centred_blank",
+        )
+    hole, front, back = _blank_hole(holding, blank.radius), blank.front, blank.front - blank.length
+    region = Polygon(blank.ring).difference(Polygon(hole.section(front)))
     if between:
-        behind = [Point(2 * front - length - p.z, p.r) for p in hole.section(front)]
+        behind = [Point(front + back - p.z, p.r) for p in hole.section(front)]
         region = region.difference(Polygon(behind))
     outside = shapely.get_coordinates(shapely.orient_polygons(region).exterior)[:-1]
     ring = tuple(Point(z, r) for z, r in outside.tolist())
-    ends = (Seat(hole, front), Seat(hole, front - length) if between else None)
-    return _held(job, shop, 0, (radius, length, front, grip), Stock((ring,)), *ends)
+    ends = (Seat(hole, front), Seat(hole, back) if between else None)
+    return _held(job, shop, 0, sizes, Stock((ring,)), *ends)
 
 
-def _carried(job: Job, shop: Shop, index: int, grip: float, before: Carried) -> HeldBlank:
+def _carried(
+    job: Job, shop: Shop, index: int, grip: float, before: Carried, length: float
+) -> HeldBlank:
     """Return what the setup before left, in this setup's holding."""
-    low, _, high, radius = before.stock.region.bounds
+    stock, seat = before.stock, before.seat
+    if before.turned != job.setups[index].turned:
+        rings = (tuple(turned_point(p, length) for p in ring[::-1]) for ring in stock.rings)
+        stock, seat = Stock(tuple(rings)), None
+    low, _, high, radius = stock.region.bounds
     sizes = (radius, high - low, high, grip)
-    return _held(job, shop, index, sizes, before.stock, before.seat, None)
+    return _held(job, shop, index, sizes, stock, seat, None)
 
 
 def _held(
@@ -210,8 +236,29 @@ def _held(
         return hold_between(
             *sizes, driver, stock=stock, seat=seat, back_seat=back_seat, where=where
         )
-    chuck, lathe = chuck_of(job, shop, index), lathe_of(job, shop)
-    return hold(*sizes, chuck, lathe, False, stock=stock, seat=seat, where=where)
+    chuck, lathe, holding = (
+        chuck_of(job, shop, index),
+        lathe_of(job, shop),
+        job.setups[index].holding,
+    )
+    flats = _flat_radius(job, sizes[0])
+    if holding.inside or chuck.kind == "mandrel":
+        stock = stock or Stock((blank_sizes(job.blank, job.units).ring,))
+        held = hold_inside(*sizes, chuck, stock=stock, seat=seat, flat_radius=flats, where=where)
+    else:
+        held = hold(
+            *sizes, chuck, lathe, False, stock=stock, seat=seat, flat_radius=flats, where=where
+        )
+    if holding.steady is None:
+        return held
+    place = -length_mm(holding.steady, job.units, f"{where}.steady")
+    return on_steady(held, place, lathe, where)
+
+
+def _flat_radius(job: Job, radius: float) -> float | None:
+    """Return where the blank's flats stand; None when what is left of it runs round."""
+    flat = blank_sizes(job.blank, job.units).flat_radius
+    return None if flat is None or radius <= flat + 1e-6 else flat
 
 
 def _blank_hole(holding: Holding, radius: float) -> CentreHole:
@@ -247,17 +294,37 @@ def _grip(job: Job, index: int, before: Carried | None) -> float:
     return pulled
 
 
-def _limit(ctx: Context) -> float | None:
-    """Return where the setup ends, when a later one or the list of sections goes farther."""
+def _limit(ctx: Context, reached: Sequence[tuple[bool, float | None]]) -> float | None:
+    """Return where the setup ends, when another one or the list of sections goes farther."""
+    outside = {n for n in ctx.setup.sections or () if n in ctx.sections}
+    if outside:
+        return limit_behind(ctx.part.aim, tuple(outside))
+    made = _made_before(ctx, reached)
+    ahead = None if ctx.last else _ahead(ctx)
+    limits = [limit for limit in (made, ahead) if limit is not None]
+    return max(limits, default=None)
+
+
+def _made_before(ctx: Context, reached: Sequence[tuple[bool, float | None]]) -> float | None:
+    """Return where the surfaces begin that a setup from the part's other end has made."""
+    length = ctx.part.total_length
+    ends = [
+        -FACE_ALONE_MM if limit is None else min(-length - limit, -FACE_ALONE_MM)
+        for turned, limit in reached
+        if turned != ctx.setup.turned
+    ]
+    return max(ends, default=None)
+
+
+def _ahead(ctx: Context) -> float | None:
+    """Return where a setup ends that another one follows: at the last section it can make."""
     outline = ctx.part.aim
-    if ctx.setup.sections is not None:
-        return limit_behind(outline, ctx.setup.sections)
-    if ctx.last:
-        return None
     line = ctx.held.jaw_face + ctx.shop.clearances.never_beyond_jaws
     within = tuple(s.number for s in ctx.part.sections if min(s.front.z, s.back.z) >= line - 1e-6)
     if len(within) == len(ctx.part.sections):
         return None
+    if not within and _outside_alone(ctx):
+        return -FACE_ALONE_MM
     if not within:
         raise InputError(
             "no whole section of the part stands clear of the jaws; pull the bar out further, or "
@@ -267,12 +334,11 @@ def _limit(ctx: Context) -> float | None:
     return limit_behind(outline, within)
 
 
+def _outside_alone(ctx: Context) -> bool:
+    """Return whether the setup's list leaves the outside alone: it makes the end and its bore."""
+    listed = ctx.setup.operations
+    return listed is not None and not any(o.enabled and o.kind in _OUTSIDE for o in listed)
+
+
 def _device(setup: int) -> str:
     return f"setups[{setup}].holding.device"
-
-
-def _diameter(job: Job) -> float:
-    try:
-        return parse(job.blank.diameter, job.units, {"diameter"}).nominal
-    except InputError as error:
-        raise error.within("blank.diameter") from None

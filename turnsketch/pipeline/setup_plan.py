@@ -8,7 +8,9 @@ import shapely
 from shapely import Polygon
 
 from turnsketch.geometry.constants import CHORD_FINE
-from turnsketch.geometry.elements import Point, chain_chords, moved
+from turnsketch.geometry.elements import Point
+from turnsketch.geometry.minkowski import polygons
+from turnsketch.part.outline_records import ResolvedThread
 from turnsketch.pipeline.passes import hard_limits
 from turnsketch.pipeline.support import centre_work, ends_check, warm_growth, zero_words
 from turnsketch.plan_records import (
@@ -19,12 +21,14 @@ from turnsketch.plan_records import (
     Ring,
     SectionSpan,
     SetupPlan,
+    ThreadMark,
     ToolPiece,
     ToolRecord,
 )
 from turnsketch.planning.context import Context
 from turnsketch.planning.fold import Planned, change_point
 from turnsketch.planning.holding import CENTRE_NAMES
+from turnsketch.planning.part_solid import part_region, part_surfaces
 from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["setup_plan"]
@@ -34,14 +38,14 @@ def setup_plan(
     planned: Planned,
     passes: Sequence[Pass],
     operations: Sequence[PlannedOperation],
-    first_zero: float,
+    first: Context,
 ) -> SetupPlan:
     """Return the record of the setup; `remaining` is filled in by the replay.
 
     Parameters
     ----------
-    first_zero : float
-        What Z shows at the finished front face in the first setup, millimetres.
+    first : Context
+        The first setup: its frame is the one that others are told in.
     """
     ctx = planned.ctx
     zero = Point(ctx.zero, 0.0)
@@ -52,7 +56,7 @@ def setup_plan(
     return SetupPlan(
         number=ctx.index + 1,
         name=ctx.setup.name,
-        frame=Frame(first_zero - ctx.zero, False),
+        frame=_frame(ctx, first),
         part=tuple(_shifted(ring, zero) for ring in _part_rings(ctx)),
         blank=tuple(_shifted(ring, zero) for ring in held.rings),
         obstacles=_obstacles(planned, zero),
@@ -74,7 +78,24 @@ def setup_plan(
         zero_from=zero_words(ctx),
         limit_z=None if ctx.limit_z is None else ctx.limit_z + zero.z,
         sections=_spans(ctx, zero),
+        threads=tuple(_thread_mark(t, zero.z) for t in ctx.part.threads),
     )
+
+
+def _thread_mark(thread: ResolvedThread, zero: float) -> ThreadMark:
+    """Return a thread as drawings show it: its roots at the basic diameters."""
+    crest, root = thread.major.nominal, thread.minor.nominal
+    if thread.inside:
+        crest, root = root, crest
+    ends = (thread.back_z + zero, thread.front_z + zero)
+    return ThreadMark(thread.section, thread.text, thread.inside, ends, root / 2, crest / 2)
+
+
+def _frame(ctx: Context, first: Context) -> Frame:
+    """Return where the setup's frame stands in the first one's."""
+    if ctx.setup.turned == first.setup.turned:
+        return Frame(first.zero - ctx.zero, False)
+    return Frame(first.zero - ctx.part.total_length + ctx.zero, True)
 
 
 def tool_record(shape: ToolShape) -> ToolRecord:
@@ -104,23 +125,28 @@ def _obstacles(planned: Planned, zero: Point) -> tuple[Obstacle, ...]:
 
 def _part_rings(ctx: Context) -> tuple[Ring, ...]:
     """Return the finished part's rings, with the front end's centre hole where it stays."""
-    ring: Ring = tuple(chain_chords([e.shape for e in ctx.part.aim.elements], CHORD_FINE))
+    whole = part_region(ctx.part, CHORD_FINE)
     seat = ctx.held.seat
-    if seat is None:
-        return (ring,)
-    hole = Polygon(seat.hole.section(seat.face))
-    left = Polygon(ring).difference(hole)
-    if left.geom_type != "Polygon" or hole.bounds[0] > -1e-9:
-        return (ring,)
-    points = shapely.get_coordinates(shapely.orient_polygons(left).exterior)[:-1]
-    return (tuple(Point(z, r) for z, r in points.tolist()),)
+    if seat is not None:
+        hole = Polygon(seat.hole.section(seat.face))
+        left = whole.difference(hole)
+        if left.geom_type == "Polygon" and hole.bounds[0] < -1e-9:
+            whole = left
+    return tuple(ring for piece in polygons(whole) for ring in _rings(piece))
+
+
+def _rings(piece: Polygon) -> list[Ring]:
+    oriented = shapely.orient_polygons(piece)
+    return [
+        tuple(Point(z, r) for z, r in shapely.get_coordinates(line)[:-1].tolist())
+        for line in (oriented.exterior, *oriented.interiors)
+    ]
 
 
 def _spans(ctx: Context, zero: Point) -> tuple[SectionSpan, ...]:
     return tuple(
-        SectionSpan(element.section, tuple(moved(element.shape, zero).chords(CHORD_FINE)))
-        for element in ctx.part.aim.elements
-        if element.section is not None
+        SectionSpan(section, _shifted(line, zero))
+        for section, line in part_surfaces(ctx.part, CHORD_FINE)
     )
 
 

@@ -8,7 +8,7 @@ import shapely
 
 from turnsketch.part.outline_records import SectionInfo
 from turnsketch.plan_records import CentreWork, EndsCheck, Pass, WarmGrowth
-from turnsketch.planning.context import Context
+from turnsketch.planning.context import Context, length_mm
 from turnsketch.planning.fold import Planned
 from turnsketch.planning.measure import ANVIL_MM
 from turnsketch.planning.stage import made_here
@@ -16,6 +16,9 @@ from turnsketch.readings.corrections import warm_growth_mm
 from turnsketch.units import from_mm
 
 __all__ = ["centre_work", "ends_check", "warm_growth", "zero_words"]
+
+_FACED_MM = 1e-3
+"""A front that stands no further out is finished."""
 
 WARM_LENGTH_K = 30.0
 WARM_DIAMETER_K = 20.0
@@ -92,8 +95,39 @@ def zero_words(ctx: Context) -> str:
     same = (before.holding.device, before.holding.grip) == (here.holding.device, here.holding.grip)
     if same and here.pull_out is None and here.zero == before.zero:
         return "The work stays in its holding: the zero of the setup before holds."
+    if before.turned != here.turned:
+        return _turned_words(ctx, shown, places)
     held = "The bar was moved" if here.pull_out else "The work was taken up again"
     return f"{held}: touch the front face and enter Z {shown} there, for every tool."
+
+
+def _turned_words(ctx: Context, shown: str, places: int) -> str:
+    """Return how Z is found on a part that was turned around: from its measured length."""
+    length = f"{from_mm(ctx.part.total_length, ctx.units):.{places}f}"
+    true = f"Set it true by indicator on what was turned: within {_run_out(ctx)}."
+    if abs(ctx.held.raw_front) < _FACED_MM:
+        return (
+            f"The part was turned around, and this end is faced: touch it and enter Z {shown} "
+            f"there, for every tool. {true}"
+        )
+    zero = f" plus {from_mm(ctx.zero, ctx.units):.{places}f}" if ctx.zero else ""
+    return (
+        f"The part was turned around. Measure its whole length: ________. What it is more than "
+        f"{length}, the length on the print, is what Z reads on the raw face: touch it and enter "
+        f"Z ________{zero} there (about {shown}), for every tool. {true}"
+    )
+
+
+def _run_out(ctx: Context) -> str:
+    """Return how true the work is to run: as the print ties both ends' surfaces, or as usual."""
+    values: list[tuple[float, str]] = []
+    for tie in ctx.part_record.ties:
+        tied = [ctx.sections[n] for n in tie.sections if n in ctx.sections]
+        here = {made_here(ctx, (s.front.z + s.back.z) / 2) for s in tied}
+        if len(here) > 1:
+            values.append((length_mm(tie.value, ctx.units, "part.ties"), tie.value))
+    usual = "0.02" if ctx.units == "mm" else "0.001"
+    return min(values)[1] if values else usual
 
 
 def _cylinders(ctx: Context) -> list[SectionInfo]:

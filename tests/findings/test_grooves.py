@@ -1,0 +1,127 @@
+"""Findings about grooves: each with a job that raises it and the nearest that does not."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import msgspec
+import pytest
+
+from tests.findings.cases import PIN, SHOP, but, codes, one, planned, view_of, with_list, with_part
+from turnsketch.findings.grooves import relief_after_thread
+from turnsketch.job import Job, Operation
+from turnsketch.part.records import Groove, Section
+from turnsketch.shop.records import Shop
+
+RING = Groove("ring", 2, from_front="3")
+PLAIN = Groove("plain", 2, from_front="6", width="5", diameter="20")
+SECTIONS = (
+    Section("cylinder", name="end", diameter="12", length="22", front_corner="1x45°"),
+    Section("cylinder", name="seat", diameter="25 h6", length="36", front_corner="1x45°"),
+    Section("cylinder", name="head", diameter="30", length="8"),
+)
+FACE, ROUGH, FINISH = Operation("face", 1), Operation("rough", 1), Operation("finish", 2)
+TAIL = (Operation("chamfer", 6), Operation("part off", 7))
+
+
+def grooved(*grooves: Groove, tool: int = 72, after: bool = False) -> Job:
+    """Return the pin with grooves, cut before finishing or after it."""
+    cut = Operation("groove", tool)
+    middle = (FINISH, cut) if after else (cut, FINISH)
+    return with_list(
+        with_part(PIN, sections=SECTIONS, grooves=grooves), FACE, ROUGH, *middle, *TAIL
+    )
+
+
+def without_tool(*numbers: int) -> Shop:
+    return but(SHOP, tools=tuple(t for t in SHOP.tools if t.number not in numbers))
+
+
+def test_a_groove_narrower_than_every_blade() -> None:
+    found = one("groove-not-made", grooved(but(PLAIN, width="1.2")))
+    assert found.severity == "caution"
+    assert "1.20 mm wide" in found.message
+    assert "1.30 mm" in found.message
+    assert "no wider than 1.20 mm" in found.remedy
+    # 22 + 6 and half of 1.2
+    assert found.z == pytest.approx(-28.6)
+    assert "groove-not-made" not in codes(grooved(but(PLAIN, width="1.3", diameter="24"), tool=71))
+
+
+def test_a_groove_deeper_than_the_blades_that_fit() -> None:
+    deep = but(PLAIN, width="1.5", diameter="16")
+    found = one("groove-not-made", grooved(deep, tool=71))
+    assert "4.50 mm deep" in found.message
+    assert "3.00 mm" in found.message
+    assert "groove-not-made" not in codes(grooved(but(deep, diameter="20"), tool=71))
+
+
+def test_a_groove_that_no_operation_makes() -> None:
+    job = grooved(PLAIN)
+    left_out = with_list(job, FACE, ROUGH, FINISH, *TAIL)
+    found = one("groove-not-made", left_out)
+    assert "groove 5 wide Ø20" in found.message
+    assert "add a grooving operation" in found.remedy
+    assert "left-over-groove" not in codes(left_out), "it is told once"
+    assert "groove-not-made" not in codes(job)
+
+
+def test_a_groove_without_any_blade_in_the_shop() -> None:
+    shop = without_tool(7, 11, 71, 72)
+    job = with_list(grooved(PLAIN), FACE, ROUGH, FINISH)
+    found = one("groove-not-made", job, shop)
+    assert "no blade" in found.message
+
+
+def test_a_tool_that_does_not_come_into_an_undercut() -> None:
+    # a blade is wider than the undercut is long
+    undercut = Groove("undercut F", 2)
+    found = one("groove-not-made", grooved(undercut, tool=7))
+    assert "T7" in found.message
+    assert "groove-not-made" not in codes(grooved(undercut, tool=73))
+
+
+def test_a_ring_groove_after_the_last_cut_on_its_seat() -> None:
+    late = grooved(RING, tool=71, after=True)
+    found = one("groove-after-finish", late)
+    assert found.severity == "caution"
+    made = [p.number for p in planned(late).setups[0].passes if p.operation == "groove"]
+    assert found.pass_number == made[0]
+    assert "burr" in found.message
+    assert "groove-after-finish" not in codes(grooved(RING, tool=71))
+
+
+def test_a_ring_groove_too_near_the_end_of_its_seat() -> None:
+    # DIN 471 for 25: n at least 1.7; the chamfer takes 1 of the 2.5 in front of the groove
+    found = one("ring-land-short", grooved(but(RING, from_front="2.5"), tool=71))
+    assert "1.50 mm" in found.message
+    assert "1.70 mm" in found.message
+    assert "ring-land-short" not in codes(grooved(but(RING, from_front="2.8"), tool=71))
+
+
+def test_a_thread_before_its_relief() -> None:
+    relief = Groove("thread relief", 1, size="1.75")
+    plan = planned(grooved(relief, tool=73))
+    (setup,) = plan.setups
+    first = next(p for p in setup.passes if p.operation == "groove")
+    threading = msgspec.structs.replace(
+        next(p for p in setup.passes if p.section == 1), operation="thread"
+    )
+    early = but(threading, number=first.number - 1)
+    late = but(threading, number=setup.passes[-1].number + 1)
+    view = view_of(grooved(relief, tool=73))
+    for made, wanted in ((early, ["relief-after-thread"]), (late, [])):
+        changed = but(plan, setups=(but(setup, passes=(*setup.passes, made)),))
+        found = relief_after_thread(replace(view, plan=changed))
+        assert [f.code for f in found] == wanted
+
+
+def test_what_a_blades_corner_leaves_is_a_note_with_its_own_radius() -> None:
+    found = [
+        f
+        for f in planned(grooved(PLAIN)).findings
+        if f.code == "left-over-nose" and "T72" in f.message
+    ]
+    assert [f.severity for f in found] == ["note"]
+    assert "R0.2" in found[0].message
+    assert "2 inside corners" in found[0].message

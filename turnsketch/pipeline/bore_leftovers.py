@@ -1,0 +1,115 @@
+"""Why metal stays in a bore: the nose, the bar's reach, its head, or the drill's point."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import msgspec
+
+from turnsketch.geometry.elements import Point
+from turnsketch.part.outline_records import ResolvedBore
+from turnsketch.part.turned import turned_point
+from turnsketch.plan_records import LeftOver
+from turnsketch.planning.context import Context
+from turnsketch.planning.fold import Planned
+from turnsketch.shop.records import Tool
+from turnsketch.units import from_mm
+
+__all__ = ["bore_at", "told_in_bore"]
+
+_TOUCH = 1e-3
+_BORERS = ("bore", "finish bore")
+_SPREAD = 1.5
+"""What a nose leaves in a corner is not higher than so many noses."""
+
+_Cause = tuple[str, str, str, float | None]
+
+
+@dataclass(frozen=True)
+class _Seen:
+    """A bore, the setup that makes it, and a place in that setup's part frame."""
+
+    bore: ResolvedBore
+    planned: Planned
+    place: Point
+
+
+def bore_at(works: Sequence[Planned], place: Point) -> _Seen | None:
+    """Return the bore in which a place of the last setup's part frame lies; None outside."""
+    last = works[-1].ctx
+    for planned in works[::-1]:
+        bore, here = planned.ctx.part.bore, place
+        if planned.ctx.setup.turned != last.setup.turned:
+            here = turned_point(place, last.part.total_length)
+        if bore is not None and _inside(bore, here):
+            return _Seen(bore, planned, here)
+    return None
+
+
+def told_in_bore(left: LeftOver, seen: _Seen) -> LeftOver:
+    """Return a left-over of a bore with its cause, in words, and the remedy."""
+    cause, reason, remedy, fillet = _cause(left, seen)
+    return msgspec.structs.replace(
+        left, cause=cause, reason=reason, remedy=remedy, fillet_mm=fillet
+    )
+
+
+def _inside(bore: ResolvedBore, place: Point) -> bool:
+    """Return whether a place lies in a bore's void or on its wall."""
+    for element in bore.aim.elements[1:]:
+        low, high = sorted((element.shape.start.z, element.shape.end.z))
+        widest = max(element.shape.start.r, element.shape.end.r)
+        if low - _TOUCH <= place.z <= high + _TOUCH and place.r <= widest + _TOUCH:
+            return True
+    return False
+
+
+def _tools(planned: Planned) -> list[Tool]:
+    numbers = [s.operation.tool for s in planned.steps if s.operation.kind in _BORERS and s.passes]
+    return [planned.ctx.shapes[n].tool for n in dict.fromkeys(numbers) if n is not None]
+
+
+def _cause(left: LeftOver, seen: _Seen) -> _Cause:
+    ctx = seen.planned.ctx
+    tools = _tools(seen.planned)
+    if not tools:
+        drilled = any(s.operation.kind == "drill" and s.passes for s in seen.planned.steps)
+        if drilled and _at_bottom(seen):
+            return _drill_point()
+        remedy = "choose boring bars for it: the shop has none that goes in, or the list names none"
+        return "not planned", "no operation bores it to size", remedy, None
+    finest = min(tools, key=lambda t: t.nose_radius_mm)
+    nose = finest.nose_radius_mm
+    if left.height_mm <= _SPREAD * nose and not _at_bottom(seen, 2 * nose):
+        return _nose(ctx, finest)
+    longest = max(tools, key=lambda t: t.length_mm)
+    front = max(0.0, ctx.held.raw_front)
+    if -seen.place.z > longest.length_mm - front - 1.0:
+        shown = f"{from_mm(longest.length_mm, ctx.units):.4g}"
+        reason = f"T{longest.number} ({longest.name}) reaches only {shown} into the bore"
+        return "reach", reason, "a longer bar, or bore it from the other end", None
+    if _at_bottom(seen):
+        return _drill_point() if left.height_mm > nose else _nose(ctx, finest)
+    reason = "the bar's head or shank would touch the wall"
+    return "holder", reason, "a slimmer bar, or a wider drill before it", None
+
+
+def _at_bottom(seen: _Seen, room: float = 3.0) -> bool:
+    """Return whether the place lies at the bottom of a blind bore."""
+    return not seen.bore.through and seen.place.z < -seen.bore.depth + room
+
+
+def _drill_point() -> _Cause:
+    reason = "the drill's point, which the bar does not reach, stays at the bottom"
+    return "drill point", reason, "take it out with a flat-ended drill, or ask the print", None
+
+
+def _nose(ctx: Context, tool: Tool) -> _Cause:
+    shown = f"{from_mm(tool.nose_radius_mm, ctx.units):.3g}"
+    reason = f"the nose of T{tool.number} (R{shown}) stays in the inside corner"
+    allowed = ctx.part.inside_corner_mm
+    if allowed is not None and tool.nose_radius_mm <= allowed + 1e-9:
+        return "nose", reason, "nothing to do: the print allows it", tool.nose_radius_mm
+    remedy = "a bar with a smaller nose, or ask whether the print allows it to stay"
+    return "nose", reason, remedy, tool.nose_radius_mm
