@@ -172,7 +172,9 @@ def test_what_is_not_needed_is_left_out(pin: SheetInput) -> None:
     assert all(row.kind != "measure" for row in sheet.rows)
     assert [line.tool.number for line in sheet.tools] == [1]
     assert content.coolant == ("T1 with coolant",)
-    assert "dial indicator on a stand" not in content.instruments
+    # The preflight needs the indicator on every job.
+    assert "dial indicator on a stand" in content.instruments
+    assert "depth micrometer" not in content.instruments
 
 
 def test_instruments_follow_the_tolerance(pin: SheetInput) -> None:

@@ -231,7 +231,7 @@ def test_labels_stand_beside_the_way() -> None:
 
 
 def test_the_change_point_is_an_easy_figure_and_not_nearer(pin: SheetInput) -> None:
-    from turnsketch.sheet.pass_rows import _away
+    from turnsketch.sheet.change_rows import _away
 
     numbers = sheet_numbers(pin)
     assert (_away(119.2, numbers), _away(60.0, numbers)) == (120.0, 60.0)

@@ -14,7 +14,11 @@ from turnsketch.shop.files import demo_shop
 from turnsketch.shop.records import Tool
 from turnsketch.shop.tool_shape import tool_shape
 
-TOOLS = tuple(tool for tool in demo_shop().tools if tool.kind != "centre drill")
+ON_THE_AXIS = ("centre drill", "drill", "reamer", "countersink", "tap", "die")
+IN_BORES = ("boring", "inside grooving", "inside threading")
+EVERY = demo_shop().tools
+BY_EYE = ("threading",)
+TOOLS = tuple(t for t in EVERY if t.kind not in (*ON_THE_AXIS, *IN_BORES, *BY_EYE))
 CLOSE = 2e-3
 
 
@@ -66,6 +70,26 @@ def test_a_touched_diameter_is_entered_as_measured(number: int) -> None:
     assert over.intersection(work).area < CLOSE
     assert over.distance(work) < CLOSE
     assert (x_offset_mm(tool) > 0) == (tool.kind == "form")
+
+
+@pytest.mark.parametrize("number", [t.number for t in EVERY if t.kind in ON_THE_AXIS])
+def test_a_tool_in_the_tailstock_touches_by_the_quill(number: int) -> None:
+    tool = record(next(t for t in EVERY if t.number == number))
+    assert touch_of(tool, "mm") is None
+    assert x_offset_mm(tool) == 0.0
+
+
+@pytest.mark.parametrize("number", [t.number for t in EVERY if t.kind == "boring"])
+def test_a_boring_bars_edge_on_the_wall_shows_the_holes_diameter(number: int) -> None:
+    tool = record(next(t for t in EVERY if t.number == number))
+    assert x_offset_mm(tool) == 0.0
+    touch = touch_of(tool, "mm")
+    assert touch is not None
+    assert touch.kind == "face"
+    wall = box(-60, 20, 0, 40)
+    on_wall = placed(tool, -10.0, 40.0)
+    assert on_wall.intersection(wall).area < CLOSE
+    assert on_wall.distance(wall) < CLOSE
 
 
 def test_chamfer_tool_stands_its_height_in_front_of_the_corner() -> None:

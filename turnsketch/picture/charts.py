@@ -8,7 +8,7 @@ from typing import Any
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure as PlotFigure
-from matplotlib.ticker import MaxNLocator
+from matplotlib.ticker import FuncFormatter, MaxNLocator
 
 from turnsketch.plan_records import Plan
 from turnsketch.units import from_mm
@@ -39,7 +39,8 @@ def chart_png(
     Parameters
     ----------
     plan : Plan
-        All its passes are counted from 1 through all setups.
+        All its passes stand side by side with a rule between setups, each named by its number in
+        its setup.
     size_px : (int, int)
         Width and height, pixels.
     dots_per_inch : float
@@ -47,7 +48,7 @@ def chart_png(
     colours : ChartColours
         Of the screen's theme.
     chosen : int
-        The pass that is marked; 0: none.
+        The pass that is marked, counted through all setups from 1; 0: none.
     """
     width, height = (max(side, 50) / dots_per_inch for side in size_px)
     figure = PlotFigure(
@@ -62,17 +63,47 @@ def chart_png(
         (f"Depth, {unit}", [from_mm(p.depth, plan.display_units) for p in passes]),
         ("Time, min", [p.minutes for p in passes]),
     )
+    marks = ["//" if n == chosen else "" for n in numbers]
     shades = [colours.chosen if n == chosen else colours.bar for n in numbers]
     axes: Any = figure.subplots(len(rows), 1, sharex=True)
     for ax, (words, values) in zip(axes, rows, strict=True):
-        ax.bar(numbers, values, color=shades, edgecolor=colours.ink, linewidth=0.6)
+        ax.bar(numbers, values, color=shades, edgecolor=colours.ink, linewidth=0.6, hatch=marks)
         ax.set_title(words, loc="left", color=colours.ink, fontsize=10)
         _plain(ax, colours)
-    axes[-1].set_xlabel("Pass", color=colours.ink, fontsize=10)
-    axes[-1].xaxis.set_major_locator(MaxNLocator(integer=True))
+    axes[-1].set_xlim(0.4, len(numbers) + 0.6)
+    _name_passes(axes, plan, colours)
     picture = BytesIO()
     figure.savefig(picture, format="png", dpi=dots_per_inch, facecolor=colours.paper)
     return picture.getvalue()
+
+
+def _name_passes(axes: Any, plan: Plan, colours: ChartColours) -> None:
+    """Write each pass's own number below the charts, and part several setups by a rule."""
+    own = [p.number for setup in plan.setups for p in setup.passes]
+    low = axes[-1]
+    low.xaxis.set_major_locator(MaxNLocator(integer=True))
+    low.xaxis.set_major_formatter(
+        FuncFormatter(lambda x, _: str(own[round(x) - 1]) if 1 <= round(x) <= len(own) else "")
+    )
+    if len(plan.setups) == 1:
+        low.set_xlabel("Pass", color=colours.ink, fontsize=10)
+        return
+    start = 0
+    for setup in plan.setups:
+        for ax in axes if start else ():
+            ax.axvline(start + 0.5, color=colours.ink, linewidth=1.6)
+        low.annotate(
+            f"Pass of setup {setup.number}",
+            (start + 0.5 + len(setup.passes) / 2, 0.0),
+            xycoords=("data", "axes fraction"),
+            xytext=(0, -20),
+            textcoords="offset points",
+            color=colours.ink,
+            fontsize=10,
+            ha="center",
+            va="top",
+        )
+        start += len(setup.passes)
 
 
 def _plain(ax: Any, colours: ChartColours) -> None:

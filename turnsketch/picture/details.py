@@ -101,7 +101,7 @@ def _way(step: Pass) -> list[Point]:
     """Return the reference point's way through the cuts of a pass."""
     here, way = step.start, list[Point]()
     for move in step.moves:
-        if move.kind == "cut":
+        if move.kind != "position":
             arc = move.centre is not None and move.turn is not None
             points = (
                 Arc(here, move.to, move.centre, move.turn).chords(_CHORD)  # type: ignore[arg-type]

@@ -22,8 +22,18 @@ from turnsketch.picture.display_list import (
     Stroke,
     text_width_mm,
 )
+from turnsketch.picture.knurls import knurl_strokes
 from turnsketch.picture.layers import Layer
-from turnsketch.picture.shapes import around, clipped, hatching, kinks, mirrored, profile
+from turnsketch.picture.shapes import (
+    around,
+    clipped,
+    hatching,
+    kinks,
+    mirrored,
+    profile,
+    silhouette,
+)
+from turnsketch.picture.threads import thread_strokes
 from turnsketch.plan_records import Obstacle, Ring, SetupPlan
 from turnsketch.units import Units, from_mm
 
@@ -31,6 +41,10 @@ __all__ = ["operation_picture", "part_in_blank", "setup_picture", "working_box"]
 
 _AHEAD_OF_FACE_MM = 3.0
 _BEHIND_JAWS_MM = 6.0
+_KNURL_MM = 1.6
+"""Distance of a knurl's lines on paper."""
+_INSIDE = ("jaws in the bore", "mandrel")
+"""Obstacles that hold the work from inside; the chuck's body begins where they do."""
 _JAW_SHARE = 1.75
 """Jaws are cut off at this share of the blank's radius: the work is what matters."""
 
@@ -44,7 +58,9 @@ def working_box(setup: SetupPlan) -> Box:
         if _is_body(obstacle):
             continue
         box = around([obstacle.ring])
-        if box.high.z <= setup.jaw_face_z + 1e-6:
+        if obstacle.name in _INSIDE:
+            back = min(back, box.low.z)
+        elif box.high.z <= setup.jaw_face_z + 1e-6:
             radius = max(radius, min(box.high.r, _JAW_SHARE * blank.high.r))
             back = max(min(back, box.low.z), box.low.z - _BEHIND_JAWS_MM)
         else:
@@ -127,6 +143,8 @@ def operation_picture(
     _holding(figure, setup)
     _body(figure, standing)
     _tinted(figure, own, (1, -1))
+    figure.add(*thread_strokes(setup, operation))
+    figure.add(*knurl_strokes(setup, figure.paper(_KNURL_MM), operation))
     _blank_line(figure, setup)
     _axis(figure)
     return figure.finished(f"operation {operation}")
@@ -169,6 +187,8 @@ def setup_picture(
     for ring in _both(setup.part):
         for line in profile(ring):
             figure.add(Stroke(line, "outline"))
+    figure.add(*thread_strokes(setup))
+    figure.add(*knurl_strokes(setup, figure.paper(_KNURL_MM)))
     _axis(figure)
     _flags(figure, setup, place)
     _setup_dimensions(figure, setup, length)
@@ -210,19 +230,24 @@ def _setup_dimensions(figure: Figure, setup: SetupPlan, length: Callable[[float]
     """Draw grip, stick-out and jaw face to zero below the figure."""
     low = figure.model.low.r
     jaw, front = setup.jaw_face_z, setup.raw_front_z
+    grip, face = (jaw - setup.grip_mm, jaw), "jaw face"
+    for obstacle in setup.obstacles:
+        if obstacle.name in _INSIDE:
+            end = around([obstacle.ring]).high.z
+            grip, face = (end - setup.grip_mm, end), "chuck face"
     diameter = 2 * around(setup.blank).high.r
     ratio = setup.stick_out_mm / diameter if diameter else 0.0
     figure.dimension(
-        max(jaw - setup.grip_mm, figure.model.low.z),
-        jaw,
-        low - figure.paper(5),
+        max(grip[0], figure.model.low.z),
+        grip[1],
+        low - figure.paper(5 if face == "jaw face" else 17),
         f"grip {length(setup.grip_mm)}",
         low,
     )
     below = low - figure.paper(5), low - figure.paper(11)
-    figure.dimension(jaw, 0.0, below[0], f"jaw face to Z 0: {length(-jaw)}", low, after=True)
+    figure.dimension(jaw, 0.0, below[0], f"{face} to Z 0: {length(-jaw)}", low, after=True)
     stick_out = f"stick-out {length(setup.stick_out_mm)} = {ratio:.1f} × Ø"
-    figure.dimension(jaw, front, below[1], stick_out, low, after=True)
+    figure.dimension(grip[1], front, below[1], stick_out, low, after=True)
     figure.write(
         Point(figure.model.low.z, low),
         "Seen from above: you stand at this side, chuck on your left.",
@@ -261,10 +286,13 @@ def part_in_blank(
     _tinted(figure, cuts, (1,))
     figure.fill(setup.part, "part")
     figure.add(*hatching(setup.part, figure.paper(2.2)))
-    _shaded(figure, setup.part)
-    for ring in _both(setup.part):
+    body = silhouette(setup.part)
+    _shaded(figure, body)
+    # Below the axis it is seen from outside: a bore does not show.
+    for ring in (*setup.part, *(mirrored(ring) for ring in body)):
         for line in profile(ring):
             figure.add(Stroke(line, "outline"))
+    figure.add(*thread_strokes(setup))
     _blank_line(figure, setup)
     _axis(figure)
     top = figure.model.high.r

@@ -11,7 +11,9 @@ from collections.abc import Iterable
 
 from turnsketch.part.outline_records import InspectionRow
 from turnsketch.plan_records import Pass, Plan, SetupPlan, WarmGrowth
+from turnsketch.planning.measure import inside_instrument_for
 from turnsketch.readings.corrections import warm_growth_mm
+from turnsketch.sheet.bore_rows import is_for_bores, plug_gauge
 from turnsketch.sheet.length_rows import length_instrument
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import SheetInput
@@ -26,6 +28,8 @@ _DOG = (
     "round by hand once."
 )
 """Common practice."""
+
+_INDICATOR = "dial indicator on a stand"
 
 _WARM_BAR_KELVIN = 30.0
 """How much a long bar warms in roughing (common practice's example)."""
@@ -119,16 +123,22 @@ def _micrometer(diameter_mm: float, units: Units) -> str:
     return f"micrometer {low:g}-{low + step:g} {unit}"
 
 
-def _for_row(row: InspectionRow, units: Units) -> Iterable[str]:
+def _for_row(row: InspectionRow, units: Units, *, inside: bool) -> Iterable[str]:
     size = row.size
     width = size.upper - size.lower
     if row.reference:
         return
-    if row.quantity == "diameter" and width <= 0.1:
+    if row.quantity == "diameter" and inside:
+        yield inside_instrument_for(size.aim, size.aim, width, units)
+    elif row.quantity == "diameter" and width <= 0.1:
         # The size may fall on either side of a range's end: both limits are asked.
         yield from dict.fromkeys(_micrometer(d, units) for d in (size.lower, size.upper))
     elif row.quantity == "length":
         yield length_instrument(row)
+    elif row.quantity == "thread":
+        yield from _thread_gauges(row)
+    elif row.quantity == "tie":
+        yield _INDICATOR
     elif row.quantity in ("diameter", "chamfer"):
         yield "caliper"
     elif row.quantity == "angle":
@@ -137,19 +147,29 @@ def _for_row(row: InspectionRow, units: Units) -> Iterable[str]:
         yield "radius gauges"
 
 
+def _thread_gauges(row: InspectionRow) -> Iterable[str]:
+    """Return what a thread is checked with: a plug gauge in a bore, outside a pitch gauge too."""
+    if "plug gauge" in row.what:
+        yield f"plug gauge {row.text}"
+    elif "three wires" in row.what:
+        yield row.what.partition("over ")[2]
+        yield "pitch gauge"
+
+
 def instruments(given: SheetInput) -> tuple[str, ...]:
     """Return the instruments that the measure stops and the inspection need, once each."""
     found: dict[str, None] = {}
     for step in _steps(given.plan):
         if step.measure is not None:
             found[step.measure.instrument] = None
+        if step.operation == "ream":
+            found[plug_gauge(step, Numbers.of(given.job.units, given.lathe.readout))] = None
     units = given.job.units
     for row in given.part.inspection:
-        for name in _for_row(row, units):
+        for name in _for_row(row, units, inside=is_for_bores(given, row.section)):
             if not any(_same_range(name, other) for other in found):
                 found[name] = None
-    if any(step.taper is not None for step in _steps(given.plan)):
-        found["dial indicator on a stand"] = None
+    found[_INDICATOR] = None  # the preflight asks for it on every job
     if any("micrometer" in name for name in found):
         found["setting standard for each micrometer"] = None
     return tuple(found)

@@ -113,7 +113,7 @@ def _rescue(lines: tuple[RescueLine, ...], width: float) -> Iterator[Block]:
                  Words(line.words, 10.0)))
         for line in lines
     ]  # fmt: skip
-    yield Heading("If it came out too thin", 1, need=10.0 + 10.0 * len(lines))
+    yield Heading("If it came out too thin, or a bore too wide", 1, need=10.0 + 10.0 * len(lines))
     yield Grid((44.0, 34.0, width - 78.0), tuple(rows), padding=0.8)
 
 

@@ -6,25 +6,28 @@ import math
 import re
 from dataclasses import replace
 
+from turnsketch.blank_sizes import blank_words
 from turnsketch.checking.records import SetupReplay
 from turnsketch.checking.replay import replay
 from turnsketch.part.outline_records import InspectionRow
 from turnsketch.picture.shapes import around
-from turnsketch.plan_records import Finding, LeftOver, PlannedOperation, SetupPlan
+from turnsketch.plan_records import Finding, LeftOver, Plan, SetupPlan
 from turnsketch.sheet.advice import GENERAL_CAUTIONS, centre_lines, instruments, preflight
+from turnsketch.sheet.change_rows import Beside
 from turnsketch.sheet.detail_content import details, letters
 from turnsketch.sheet.dry_run import dry_run_lines
 from turnsketch.sheet.fine_feed import fine_feed_lines
 from turnsketch.sheet.hand_work import coolant_lines, deburr_words, finish_lines
+from turnsketch.sheet.holding_lines import face_word, held_words, holding_facts
 from turnsketch.sheet.length_rows import length_rows
+from turnsketch.sheet.lever_plan import changes_words, operation_lines
 from turnsketch.sheet.numbers import Numbers
-from turnsketch.sheet.pass_rows import Beside, pass_rows, rpm_text
+from turnsketch.sheet.pass_rows import pass_rows
 from turnsketch.sheet.records import (
     Fact,
     FindingLine,
     InspectionLine,
     LeftOverLine,
-    OperationLine,
     SetupSheet,
     SheetContent,
     SheetInput,
@@ -65,7 +68,7 @@ def sheet_content(given: SheetInput) -> SheetContent:
         instruments=instruments(given),
         coolant=coolant_lines(given),
         inspection=_inspections(given, numbers),
-        left_over=tuple(_left_over(item, numbers) for item in plan.finished.left_over),
+        left_over=tuple(_left_over(item, numbers, plan) for item in plan.finished.left_over),
         finish=finish_lines(given, numbers),
         rescue=rescue_lines(given, numbers),
         forecast=_forecast(given, numbers),
@@ -79,7 +82,7 @@ def _title(given: SheetInput, numbers: Numbers) -> tuple[Fact, ...]:
         Fact("Part", part.name),
         Fact("Number", part.number),
         Fact("Material", material),
-        Fact("Blank", f"Ø{blank.diameter} × {blank.length} {blank.skin}"),
+        Fact("Blank", f"{blank_words(blank)} {blank.skin}"),
         Fact("Lathe", given.lathe.name),
         Fact("Units", f"{numbers.unit}, X = Ø"),
         Fact("Mark", given.plan.mark),
@@ -104,7 +107,8 @@ def _setup(
         fine_feed=fine_feed_lines(given, setup, numbers),
         dry_run=dry_run_lines(setup, played, numbers),
         tools=tools,
-        operations=tuple(_operation(o, setup, numbers) for o in setup.operations if o.first_pass),
+        operations=operation_lines(setup, numbers),
+        changes=changes_words(setup, given.lathe),
         rows=pass_rows(
             setup,
             numbers,
@@ -140,7 +144,8 @@ def _opening(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> str:
     if setup.number == 1:
         return ""
     job = given.job.setups[setup.number - 1]
-    how = f"hold it in {job.holding.device} again"
+    again = " again" if job.holding == given.job.setups[setup.number - 2].holding else ""
+    how = f"hold it in {job.holding.device}{held_words(job.holding, setup)}{again}"
     if job.pull_out:
         how = f"pull the bar out {job.pull_out}"
     if setup.frame.mirrored:
@@ -160,17 +165,19 @@ def _setup_facts(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple
     ratio = setup.stick_out_mm / diameter if diameter else 0.0
     reason = f", {setup.greatest_rpm_reason}" if setup.greatest_rpm_reason else ""
     driven = holding.kind == "between centres"
-    cuts = [(m.to.z, step.tool) for step in setup.passes for m in step.moves if m.kind == "cut"]
+    carried = [step for step in setup.passes if step.direction != "drill"]
+    cuts = [(m.to.z, step.tool) for step in carried for m in step.moves if m.kind == "cut"]
     facts = [
-        Fact("Blank", f"Ø{blank.diameter} × {blank.length} {unit}, {blank.skin}"),
-        Fact("Held in", f"{holding.device}{', with centre' if holding.centre else ''}"),
+        Fact("Blank", _work_words(setup, f"{blank_words(blank, unit)}, {blank.skin}", numbers)),
+        Fact("Held in", f"{holding.device}{held_words(holding, setup)}"),
         Fact("Under the dog" if driven else "Grip", f"{numbers.length(setup.grip_mm)} {unit}"),
         Fact("Stick-out", f"{numbers.length(setup.stick_out_mm)} {unit} = {ratio:.1f} × Ø"),
         Fact(
-            "Dog to Z 0" if driven else "Jaw face to Z 0",
+            face_word(holding, setup),
             f"{numbers.length(-setup.jaw_face_z)} {unit}",
         ),
         Fact("Raw face", f"Z {numbers.signed(setup.raw_front_z)}"),
+        *holding_facts(holding, setup, numbers),
         *((Fact("Z is found", setup.zero_from),) if setup.zero_from else ()),
         Fact("NEVER BEYOND", f"Z {numbers.signed(setup.never_beyond_z)}"),
     ]
@@ -183,38 +190,13 @@ def _setup_facts(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple
     return tuple(facts)
 
 
-def _operation(op: PlannedOperation, setup: SetupPlan, numbers: Numbers) -> OperationLine:
-    passes = (
-        f"{op.first_pass}"
-        if op.first_pass == op.last_pass
-        else (f"{op.first_pass} to {op.last_pass}")
-    )
-    minutes = sum(s.minutes for s in setup.passes if s.operation_number == op.number)
-    kind = f"{op.kind}, {op.means}" if op.means else op.kind
-    return OperationLine(
-        op.number,
-        kind,
-        f"T{op.tool}",
-        _speeds(op, setup),
-        numbers.feed(op.feed_mm_per_rev) if op.feed_mm_per_rev else "hand",
-        passes,
-        f"{minutes:.1f}",
-        op.reason,
-        "" if op.speed_limited_by == "surface speed" else op.speed_limited_by,
-    )
-
-
-def _speeds(op: PlannedOperation, setup: SetupPlan) -> str:
-    """Return an operation's speed; where it changes, from which pass on."""
-    text, last = "", ""
-    for step in setup.passes:
-        if step.operation_number != op.number:
-            continue
-        rpm = rpm_text(step.rpm, step.surface_speed_m_min)
-        if rpm != last:
-            text += f"\nfrom {step.number}: {rpm}" if text else rpm
-        last = rpm
-    return text or rpm_text(op.rpm, op.surface_speed_m_min)
+def _work_words(setup: SetupPlan, blank: str, numbers: Numbers) -> str:
+    """Return what is put into the chuck: the blank, or what the setup before left of it."""
+    if setup.number == 1:
+        return blank
+    box = around(setup.blank)
+    size = f"Ø{numbers.length(round(2 * box.high.r, 2))} × {numbers.length(round(box.width, 2))}"
+    return f"from setup {setup.number - 1}: {size} {numbers.unit}"
 
 
 def _where(finding: Finding, numbers: Numbers, setups: int) -> str:
@@ -243,7 +225,7 @@ def _finding(finding: Finding, numbers: Numbers, setups: int) -> FindingLine:
     )
 
 
-_NAMED = re.compile(r"section (\d+) \((.+?)\)(, .*)?$")
+_NAMED = re.compile(r"((?:back bore: |bore: )?section \d+) \((.+?)\)(, .*)?$")
 
 
 def _inspections(given: SheetInput, numbers: Numbers) -> tuple[InspectionLine, ...]:
@@ -275,11 +257,13 @@ def _inspection(row: InspectionRow, numbers: Numbers) -> InspectionLine:
     )
 
 
-def _left_over(item: LeftOver, numbers: Numbers) -> LeftOverLine:
+def _left_over(item: LeftOver, numbers: Numbers, plan: Plan) -> LeftOverLine:
     low, high = (numbers.near(z) for z in item.z)
     radius = f", R{numbers.length(item.fillet_mm)} stays" if item.fillet_mm else ""
     height = f"{numbers.fine(item.height_mm)} {numbers.unit}{radius}"
-    return LeftOverLine(f"Z {low} to {high}", height, item.reason or item.cause, item.remedy)
+    turned = any(setup.frame.mirrored for setup in plan.setups)
+    place = f"Z {low} to {high}" + (f", as in setup {len(plan.setups)}" if turned else "")
+    return LeftOverLine(place, height, item.reason or item.cause, item.remedy)
 
 
 def _forecast(given: SheetInput, numbers: Numbers) -> str:

@@ -43,6 +43,17 @@ def header(units: Units) -> tuple[str, ...]:
         "measure_first",
         "moves",
         "notes",
+        "thread",
+        f"pitch_{unit}",
+        "infeed",
+        f"top_slide_{unit}",
+        "gearbox",
+        "half_nuts",
+        f"over_wires_lower_{unit}",
+        f"over_wires_upper_{unit}",
+        "inside",
+        f"quill_depth_{unit}",
+        f"quill_pecks_{unit}",
     )
 
 
@@ -65,7 +76,8 @@ def _cut_ends(step: Pass) -> tuple[Reading, Reading]:
     """Return the readings where the main cut begins and where the last one ends."""
     ends = [r for m, r in zip(step.moves, step.readings, strict=True) if m.kind != "position"]
     first, last = main_readings(step)
-    return first, ends[-1] if ends else last
+    # A thread's tool is drawn out at the end: the run along the thread is what counts.
+    return first, ends[-1] if ends and step.thread is None else last
 
 
 def _line(setup: int, step: Pass, units: Units) -> tuple[str, ...]:
@@ -101,6 +113,33 @@ def _line(setup: int, step: Pass, units: Units) -> tuple[str, ...]:
         length(step.measure.expected_diameter if step.measure else None),
         moves,
         "; ".join(step.notes),
+        *_thread(step, units),
+        "yes" if step.inside else "no",
+        length(step.quill_depth_mm),
+        "; ".join(length(peck) for peck in step.quill.pecks) if step.quill else "",
+    )
+
+
+def _thread(step: Pass, units: Units) -> tuple[str, ...]:
+    """Return the columns of a thread; empty ones for other passes."""
+    thread = step.thread
+    if thread is None:
+        return ("",) * 8
+
+    def length(mm: float | None) -> str:
+        return _number(None if mm is None else from_mm(mm, units), 5)
+
+    wires = thread.wires
+    nuts = f"{thread.half_nuts}: {thread.dial_marks}" if thread.dial_marks else thread.half_nuts
+    return (
+        thread.text,
+        length(thread.pitch_mm),
+        thread.infeed,
+        length(thread.slide_travel_mm),
+        thread.gearbox or "none",
+        nuts,
+        length(wires.lower_mm if wires else None),
+        length(wires.upper_mm if wires else None),
     )
 
 

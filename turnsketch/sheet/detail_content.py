@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from turnsketch.part.outline_records import SectionInfo
 from turnsketch.plan_records import Pass, Reading, SetupPlan, StepTable, TaperSetting
 from turnsketch.readings.wheel import wheel_way
+from turnsketch.sheet.bore_rows import every_section
+from turnsketch.sheet.cone_fit import cone_fit_words
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import Detail, Fact, SheetInput
+from turnsketch.sheet.thread_rows import thread_facts, thread_words
 from turnsketch.units import INCH_MM, from_mm
 
 __all__ = ["details", "letters"]
@@ -22,9 +24,18 @@ _MEANS = {
 }
 
 
+_LISTED = 4
+_FILE = (
+    "What stays is to be filed: handle on, left-handed, clear of the jaws, until the gauge lies on "
+    "it without light."
+)
+_THEN = "Do not file yet: the next table takes these stairs."
+
+
 def _needs_detail(step: Pass) -> bool:
     return (
         step.taper is not None
+        or step.thread is not None
         or step.steps is not None
         or any(move.kind == "cut" and move.centre is not None for move in step.moves)
     )
@@ -44,7 +55,8 @@ def _groups(setup: SetupPlan) -> list[list[Pass]]:
             before is not None
             and step.steps is None
             and before.steps is None
-            and (before.taper, before.section, before.tool) == (step.taper, step.section, step.tool)
+            and (before.taper, before.section, before.tool, before.thread is None)
+            == (step.taper, step.section, step.tool, step.thread is None)
         )
         if same:
             groups[-1].append(step)
@@ -67,7 +79,7 @@ def _letter(index: int) -> str:
 
 def details(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple[Detail, ...]:
     """Return the details of a setup in the order of its passes."""
-    sections = {section.number: section for section in given.part.sections}
+    sections = {s.number: s for s in every_section(given.part_in(setup))}
     return tuple(
         _detail(group, _letter(index), sections.get(group[-1].section or 0), given, numbers)
         for index, group in enumerate(_groups(setup))
@@ -86,28 +98,43 @@ def _detail(
     words: list[str] = []
     how = "arc"
     rows: tuple[tuple[str, str, str], ...] = ()
+    tangents: tuple[tuple[str, ...], ...] = ()
     if step.taper is not None:
         how = _MEANS[step.taper.means]
         facts += _taper_facts(step.taper, given, numbers)
         words += _taper_words(step.taper, given, numbers)
+        if section is not None and section.kind == "taper":
+            cones = {cone.section: cone for cone in given.part.cones}
+            words.append(cone_fit_words(step.taper, cones.get(section.number), numbers))
+    if step.thread is not None:
+        how = "by a single point"
+        facts = [*thread_facts(group, numbers, given.lathe)]
+        words += thread_words(step.thread)
     if step.steps is not None:
-        how = "in steps"
-        facts.append(Fact("Cusp that stays", f"{numbers.fine(step.steps.cusp)} {numbers.unit}"))
-        facts.append(Fact("Steps", str(len(step.steps.rows))))
+        how = "in steps" if step.last_on_surface else "in coarse steps"
+        facts += _step_facts(step, step.steps, numbers)
         rows = _step_rows(step.steps, numbers)
         words.append(
             "For each row set Z first, then turn X in to its figure, and back off X before the "
-            "next Z. Tick it. What stays is to be filed: handle on, left-handed, clear of the "
-            "jaws, until the gauge lies on it without light."
+            "next Z. Tick it. " + (_FILE if step.last_on_surface else _THEN)
         )
+        tangents = _tangent_rows(step.steps, numbers)
     which = f"Pass {step.number}"
     if len(group) > 1:
-        which = f"Passes {', '.join(str(each.number) for each in group)}"
+        which = f"Passes {_numbers_text([each.number for each in group])}"
     title = f"{letter}   {which}, T{step.tool}: {step.surface}, {how}"
-    if step.steps is None and step.taper is None:
+    if step.steps is None and step.taper is None and step.thread is None:
         words.append("Try the way in air first, the tool clear on X by 2 mm or more.")
     ways = tuple(way for each in group for way in _ways(each, numbers))
-    return Detail(letter, title, step, tuple(facts), tuple(words), rows, ways)
+    return Detail(letter, title, step, tuple(facts), tuple(words), rows, tangents, ways)
+
+
+def _numbers_text(numbers: Sequence[int]) -> str:
+    """Return "3, 4" or, for a long row of passes, "16 to 28"."""
+    run = numbers[-1] - numbers[0] == len(numbers) - 1
+    if run and len(numbers) > _LISTED:
+        return f"{numbers[0]} to {numbers[-1]}"
+    return ", ".join(map(str, numbers))
 
 
 def _ways(step: Pass, numbers: Numbers) -> Iterator[tuple[str, ...]]:
@@ -190,18 +217,29 @@ def _taper_words(taper: TaperSetting, given: SheetInput, numbers: Numbers) -> It
         yield "Take up the attachment's slack: begin well in front of the taper."
     else:
         yield "Set the guided move with Start and End; try it in air first."
-    yield _fit_words(taper, numbers)
 
 
-def _fit_words(taper: TaperSetting, numbers: Numbers) -> str:
-    """Return the cone fit line: a gauge that stands off by e wants e x C on diameter."""
-    ratio = 2 * math.tan(taper.half_angle)
-    off = "1.00" if numbers.units == "mm" else ".100"
-    on_diameter = ratio * float(off)
-    figure = f"{on_diameter:.3f}" if numbers.units == "mm" else f"{on_diameter:.4f}".lstrip("0")
-    return (
-        f"Fit: blue the gauge, push it on and turn it; blue must rub off along the whole cone. "
-        f"Where it stands off by e, feed in e × {ratio:.4g} on Ø ({off} off: {figure})."
+def _step_facts(step: Pass, table: StepTable, numbers: Numbers) -> Iterator[Fact]:
+    cusp = f"{numbers.fine(table.cusp)} {numbers.unit}"
+    yield Fact("Cusp that stays" if step.last_on_surface else "Stairs that stay", cusp)
+    yield Fact("Steps", str(len(table.rows)))
+
+
+def _tangent_rows(table: StepTable, numbers: Numbers) -> tuple[tuple[str, ...], ...]:
+    """Say the cuts by the top slide that do as well as a long table."""
+    return tuple(
+        (
+            str(index),
+            numbers.angle(abs(cut.angle)),
+            f"{cut.scale_deg:.2f}°",
+            "grows" if cut.angle > 0 else "gets smaller" if cut.angle < 0 else "stays",
+            numbers.x(cut.start.x),
+            numbers.z(cut.start.z),
+            numbers.x(cut.end.x),
+            numbers.z(cut.end.z),
+            numbers.fine(cut.travel),
+        )
+        for index, cut in enumerate(table.tangents, start=1)
     )
 
 

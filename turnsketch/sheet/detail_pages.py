@@ -43,6 +43,8 @@ def detail_blocks(sheet: SetupSheet, numbers: Numbers, width: float) -> Iterator
         if detail.steps:
             yield Space(2.0)
             yield from _steps(detail, sheet.setup.number, width)
+        if detail.tangents:
+            yield from _tangents(detail, width)
 
 
 def _cut_ends(step: Pass) -> tuple[Point, Point] | None:
@@ -99,6 +101,30 @@ def _steps(detail: Detail, setup: int, width: float) -> Iterator[Block]:
     for start in range(0, len(detail.steps), page):
         yield _step_grid(detail, detail.steps[start : start + page], setup, width)
         yield Space(2.0)
+
+
+def _tangents(detail: Detail, width: float) -> Iterator[Block]:
+    """Yield the cuts by the top slide that may stand in for a long table."""
+    yield Heading(f"{detail.letter}   Or by the top slide: tangent cuts", 2, need=40.0)
+    yield Words(
+        "Instead of the table. Swivel the slide to the angle so that X goes its way toward the "
+        "chuck, touch the tool again, bring X and Z to start, lock the carriage, and wind the "
+        "slide alone by its way. Every swivel loses X and Z. The corners that stay are filed.",
+        10.0,
+    )
+    heads = ("", "to the spindle", "scale", "X goes", "start X Ø", "Z", "end X Ø", "Z", "slide")
+    each = (width - 9.0) / (len(heads) - 1)
+    rows = [head_row(*heads, right=tuple(range(1, len(heads))))]
+    rows += [
+        GridRow(
+            tuple(
+                Words(text, 10.0, bold=bool(i), align="right", squeeze=True)
+                for i, text in enumerate(cut)
+            )
+        )
+        for cut in detail.tangents
+    ]
+    yield Grid((9.0, *[each] * (len(heads) - 1)), tuple(rows), header_rows=1, padding=0.7)
 
 
 def _step_grid(

@@ -47,7 +47,7 @@ def _line(key: tuple[int, str, str], found: Clearance, step: Pass, numbers: Numb
     index = min(max(found.move, 1), len(step.readings)) - 1
     at = step.readings[index]
     move = step.moves[index]
-    word = "cutting to" if move.kind == "cut" else "going to"
+    word = {"cut": "cutting to", "thread": "threading to"}.get(move.kind, "going to")
     place = numbers.near(found.place.z)
     on_diameter = numbers.near(2 * found.place.r).lstrip("+")
     return DryRunLine(

@@ -12,7 +12,7 @@ from turnsketch.geometry.elements import Arc, Point
 from turnsketch.part.outline_records import ResolvedPart
 from turnsketch.picture.gauge import check_bar, gauge_picture
 from turnsketch.picture.shapes import around
-from turnsketch.plan_records import Pass, SetupPlan
+from turnsketch.plan_records import Pass, SetupPlan, ToolRecord
 from turnsketch.sheet.blocks import Block, Drawing, Grid, GridRow, Heading, NewPage, Space, Words
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import SheetInput
@@ -57,21 +57,30 @@ def gauge_blocks(
 
 
 def _contacts(setup: SetupPlan, step: Pass, line: list[Point], numbers: Numbers) -> Iterator[float]:
-    """Yield Z at which each step of a step table makes the profile.
+    """Yield Z at which each step of a last step table makes the profile.
 
     The table holds readings of the tool's reference; what touches the profile is the point of it
-    that lies nearest to the nose's centre.
+    that lies nearest to the nose's centre, or to that of a blade's corner that lies nearer.
     """
     tool = next((t for t in setup.tools if t.number == step.tool), None)
-    if step.steps is None or tool is None:
+    if step.steps is None or tool is None or not step.last_on_surface:
         return
     unit = 1.0 if numbers.units == "mm" else INCH_MM
-    nose = tool.nose_radius
-    shift = {"left": nose, "centre": 0.0, "right": -nose}[tool.reference]
+    nose, shifts = tool.nose_radius, _nose_centres(tool)
     profile = LineString([(p.z, p.r) for p in line])
     for row in step.steps.rows:
-        centre = ShapelyPoint(row.z * unit + shift, row.x * unit / 2 + nose)
+        places = [ShapelyPoint(row.z * unit + s, row.x * unit / 2 + nose) for s in shifts]
+        centre = min(places, key=profile.distance)
         yield float(profile.interpolate(profile.project(centre)).x)
+
+
+def _nose_centres(tool: ToolRecord) -> tuple[float, ...]:
+    """Return how far along Z the centres of a tool's noses stand from its reference."""
+    nose = tool.nose_radius
+    if tool.kind == "parting":
+        ends = [p.z for piece in tool.pieces if piece.cuts for p in piece.ring]
+        return min(ends) + nose, max(ends) - nose
+    return ({"left": nose, "centre": 0.0, "right": -nose}[tool.reference],)
 
 
 def _windows(part: ResolvedPart, widest: float) -> list[tuple[float, float]]:

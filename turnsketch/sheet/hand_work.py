@@ -10,9 +10,12 @@ from collections.abc import Iterable, Iterator
 
 from turnsketch.cutting.roughness import REAL_SURFACE_FACTOR, feed_for_ra, ra_um
 from turnsketch.geometry.elements import Point
-from turnsketch.part.outline_records import Outline
+from turnsketch.geometry.intersect import turn_between
+from turnsketch.part.outline_records import Outline, OutlineElement
 from turnsketch.picture.shapes import around
 from turnsketch.plan_records import Pass, Ring, SetupPlan
+from turnsketch.planning.part_solid import finished_outline
+from turnsketch.sheet.bore_rows import every_section
 from turnsketch.sheet.numbers import MINUS, Numbers
 from turnsketch.sheet.records import FinishLine, SheetInput
 from turnsketch.shop.records import Material, Tool
@@ -23,8 +26,11 @@ _DRY_GROUPS = ("cast iron", "brass", "copper", "bronze", "wood", "plastic")
 _NEAR = 0.15
 """A corner of the remaining metal as near as this is the print's edge, millimetres."""
 _MOST_PLACES = 6
+_BLUNT = math.radians(40)
+"""Where a relief or an undercut runs out more gently than this no burr stands to speak of."""
+
 _MAKES: dict[str, tuple[str, ...]] = {
-    "cylinder": ("turn",),
+    "cylinder": ("turn", "drill"),
     "taper": ("taper", "steps"),
     "arc": ("arc", "steps"),
     "face": ("face", "plunge"),
@@ -71,18 +77,30 @@ def deburr_words(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> str:
     """
     note = given.job.part.edges
     shift = around(setup.part).high.z if setup.part else 0.0
-    edges = [(p.z + shift, p.r) for p in _sharp_edges(given.part.aim)]
+    edges = [(p.z + shift, p.r) for p in _sharp_edges(finished_outline(given.part_in(setup)))]
     here = [e for e in edges if _stands(setup.remaining, e) and not _stands(setup.blank, e)]
     if edges and not here:
-        return ""
+        return _bore_edges(given, setup)
     places = [numbers.near(z) for z, _ in here]
     where = (
         f"at Z {', '.join(places)}" if 0 < len(places) <= _MOST_PLACES else "on every sharp edge"
     )
     return (
         f"Deburr {where}: {_edge_note(note, numbers)} Slowest speed, file with a handle, "
-        "left-handed, clear of the jaws."
-    )
+        f"left-handed, clear of the jaws. {_bore_edges(given, setup)}"
+    ).rstrip()
+
+
+def _bore_edges(given: SheetInput, setup: SetupPlan) -> str:
+    """Return the line for the edges of a bore that this setup works in."""
+    bore = given.part_in(setup).bore
+    worked = any(p.inside or p.operation == "drill" for p in setup.passes)
+    if bore is None or not worked:
+        return ""
+    joins = bore.aim.joins if bore.mouth is not None else (*bore.aim.joins, "reflex")
+    if "reflex" not in joins:
+        return ""
+    return "Edges of the bore: hand scraper, spindle off."
 
 
 def _edge_note(note: str | None, numbers: Numbers) -> str:
@@ -112,8 +130,13 @@ def _sharp_edges(outline: Outline) -> Iterator[Point]:
         broken = {first.role, then.role} & {"chamfer", "round"}
         place = first.shape.end
         # The back edge is made by parting off; it is out of the file's reach until then.
-        if join == "convex" and not broken and place.r > 1e-6 and place.z > back + 1e-6:
+        blunt = "groove" in (first.role, then.role) and _turn(first, then) < _BLUNT
+        if join == "convex" and not (broken or blunt) and place.r > 1e-6 and place.z > back + 1e-6:
             yield place
+
+
+def _turn(first: OutlineElement, then: OutlineElement) -> float:
+    return turn_between(first.shape.end_direction, then.shape.start_direction)
 
 
 def finish_lines(given: SheetInput, numbers: Numbers) -> tuple[FinishLine, ...]:
@@ -122,7 +145,7 @@ def finish_lines(given: SheetInput, numbers: Numbers) -> tuple[FinishLine, ...]:
 
 
 def _finish_lines(given: SheetInput, numbers: Numbers) -> Iterator[FinishLine]:
-    for section in given.part.sections:
+    for section in every_section(given.part):
         wanted = section.roughness_um
         if wanted is None:
             continue
@@ -149,6 +172,8 @@ def _finish_lines(given: SheetInput, numbers: Numbers) -> Iterator[FinishLine]:
 def _expected(setup: SetupPlan, step: Pass, wanted: float, numbers: Numbers) -> tuple[str, str]:
     """Return what roughness comes out, and the greatest feed that still meets the print."""
     nose = next((t.nose_radius for t in setup.tools if t.number == step.tool), 0.0)
+    if step.direction == "drill":
+        return f"by the {'reamer' if step.operation == 'ream' else 'drill'}", ""
     if nose <= 0 or step.steps is not None:
         return ("after filing" if step.steps is not None else "by eye"), ""
     greatest = numbers.feed(feed_for_ra(wanted / REAL_SURFACE_FACTOR[1], nose))

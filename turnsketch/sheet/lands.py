@@ -93,9 +93,13 @@ def touch_place(given: SheetInput, setup: SetupPlan, first: int, numbers: Number
     metal = _Metal(setup)
     records = {tool.number: tool for tool in setup.tools}
     before = setup.passes[:first]
-    for step in before:
+    outside = [step for step in before if not step.inside and step.direction != "drill"]
+    for step in outside:
         metal.take(step, records.get(step.tool))
-    for step in reversed(before):
+    pressed = {step.section for step in before if step.knurl is not None}
+    for step in reversed(outside):
+        if step.section in pressed:
+            continue  # a knurl is no surface to set a tool on
         here = step.start
         for move in step.moves:
             along = move.kind == "cut" and move.centre is None and abs(move.to.r - here.r) < 1e-9
@@ -104,6 +108,10 @@ def touch_place(given: SheetInput, setup: SetupPlan, first: int, numbers: Number
                 return f"Ø{x} left by pass {step.number}"
             here = move.to
     bar = max((p.r for ring in setup.blank for p in ring), default=0.0)
-    if given.job.blank.skin == "bright" and metal.longest(bar) >= LEAST_LAND_MM:
+    if setup.number > 1:
+        turned = [r for r in set(metal.r) if metal.longest(r) >= LEAST_LAND_MM]
+        return f"Ø{numbers.diameter(2 * max(turned))} turned before" if turned else ""
+    round_bar = given.job.blank.shape in ("round", "tube")
+    if round_bar and given.job.blank.skin == "bright" and metal.longest(bar) >= LEAST_LAND_MM:
         return f"the bar, Ø{given.job.blank.diameter}"
     return ""

@@ -138,8 +138,11 @@ def parts_of(
 
 
 def set_x_of(step: Pass) -> float | None:
-    """Return the X (display units) that a turning pass is set to; None for others."""
-    if step.direction == "drill":
+    """Return the X (display units) that a turning pass is set to; None for others.
+
+    A thread fed by the top slide has none: X stands still from pass to pass.
+    """
+    if step.direction == "drill" or (step.thread is not None and step.thread.infeed == "flank"):
         return None
     _, core, _ = parts_of(step)
     if step.taper is not None and core:

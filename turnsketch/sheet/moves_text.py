@@ -6,9 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from turnsketch.plan_records import Pass
+from turnsketch.sheet.bore_rows import quill_row
 from turnsketch.sheet.motions import Motion, continues, main_cut, parts_of, same_way
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import RowText
+from turnsketch.sheet.thread_rows import tailstock_thread_row, thread_row
 from turnsketch.units import from_mm
 
 __all__ = ["MOST_MOTIONS", "bring_to", "row_texts"]
@@ -241,34 +243,38 @@ def row_texts(
         return tuple(
             _slide_rows(lead, core, tail, numbers, slide, told=fresh_tool, seen=slide_seen)
         )
+    if step.operation in ("tap", "die"):
+        return (tailstock_thread_row(step, numbers),)
+    if step.direction == "drill":
+        return (quill_row(step, numbers),)
+    if step.thread is not None:
+        ahead, _ = _split_lead(lead, core[0])
+        told = fresh_tool or not _needs_words(ahead, core[0])
+        before = [] if told else _chunks(ahead, numbers)
+        return (*before, thread_row(step, core, tail, numbers, slide))
+    return _cut_rows(step, (lead, core, tail), numbers, told=fresh_tool)
+
+
+def _cut_rows(
+    step: Pass,
+    parts: tuple[list[Motion], list[Motion], list[Motion]],
+    numbers: Numbers,
+    *,
+    told: bool,
+) -> tuple[RowText, ...]:
+    """Return the rows of way, cut and way back; `told`: the way stands in the tool's own row."""
+    lead, core, tail = parts
     feeds_from = ""
-    if not fresh_tool and _one_turn(lead, core[0]):
+    if not told and _one_turn(lead, core[0]):
         # The wheel goes on turning where the air ends: one motion, and the row says where.
         feeds_from = _setting(core[0], numbers)[0]
         core = [replace(core[0], before=lead[-1].before), *core[1:]]
         lead = lead[:-1]
     ahead, lead = _split_lead(lead, core[0])
-    before = [] if fresh_tool or not _needs_words(ahead, core[0]) else _chunks(ahead, numbers)
+    before = [] if told or not _needs_words(ahead, core[0]) else _chunks(ahead, numbers)
     if step.steps is not None:
         return (*before, _steps_row(step, len(lead), core, tail, numbers))
-    if step.direction == "drill":
-        return (_drill_row(step, core, numbers),)
     return (*before, *_plain_rows(step, lead, core, tail, feeds_from, numbers))
-
-
-def _drill_row(step: Pass, core: list[Motion], numbers: Numbers) -> RowText:
-    """Return the row of a hole drilled from the tailstock: touch, wind the quill, wind back."""
-    depth = step.quill_depth_mm
-    way = "" if depth is None else f"quill\n{numbers.length(depth)}"
-    return RowText(
-        "tailstock",
-        "touch: 0",
-        way or f"Z {numbers.z(core[0].after.z)}",
-        "",
-        ("back out",),
-        "tail clear",
-        4,
-    )
 
 
 def _plain_rows(

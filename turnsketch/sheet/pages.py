@@ -62,7 +62,7 @@ def sheet_blocks(
             blocks.append(NewPage())
         blocks += setup_pages(setup, content if index == 0 else None, numbers, width)
         need = min(_levers_height(setup.operations), height - 12.0)
-        blocks += _operations(setup.operations, width, need)
+        blocks += _operations(setup, width, need)
         room = _picture_room(setup, width, height - 12.0)
         blocks += _job_in_pictures(setup, cuts[index], width, room)
         blocks += _passes(setup, width)
@@ -73,8 +73,9 @@ def sheet_blocks(
     return tuple(blocks)
 
 
-def _operations(lines: tuple[OperationLine, ...], width: float, need: float) -> Iterator[Block]:
+def _operations(sheet: SetupSheet, width: float, need: float) -> Iterator[Block]:
     """Yield the plan of lever settings and tool changes."""
+    lines = sheet.operations
     if not lines:
         return
     fixed = (9.0, 44.0, 13.0, 30.0, 20.0, 22.0, 20.0)
@@ -102,12 +103,13 @@ def _operations(lines: tuple[OperationLine, ...], width: float, need: float) -> 
             )
         )
     yield Heading("Levers and tool changes", 1, need=need)
+    yield Words(f"{sheet.changes}. Levers and tools are changed with the spindle stopped.", 9.5)
     yield Grid(widths, tuple(rows), header_rows=1, padding=0.9)
 
 
 def _levers_height(lines: tuple[OperationLine, ...]) -> float:
     """Return about how high the table of levers is, millimetres."""
-    return 14.0 + sum(6.0 + 4.2 * line.rpm.count("\n") for line in lines)
+    return 19.0 + sum(6.0 + 4.2 * line.rpm.count("\n") for line in lines)
 
 
 def _picture_room(sheet: SetupSheet, width: float, height: float) -> tuple[int, float]:

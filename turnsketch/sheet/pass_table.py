@@ -32,7 +32,9 @@ _SENTENCES = {
     "deburr": "edges are broken",
     "centre": "the centre is in",
     "setup": "the bar is held anew",
+    "knurl": "the wheels are pressed in",
     "swivel": "the top slide is swivelled and the tool touched",
+    "gearbox": "gearbox and half-nuts are set",
 }
 """Rows that are one sentence with a box, and what the box says."""
 
@@ -85,11 +87,11 @@ def _row(row: SheetRow, setup: int, widths: tuple[float, ...], *, with_next: boo
         return _measure(row, setup, widths, with_next)
     if row.kind in _SENTENCES:
         name = f"s{setup}.{row.kind}"
-        if row.kind == "swivel":
-            name += str(row.pass_number)
+        if row.kind in ("swivel", "knurl", "gearbox"):
+            name += f"{row.pass_number}{row.number[1:]}"
         cells = [
             Tick(name, _SENTENCES[row.kind]),
-            Words(row.number, 13.0, bold=True),
+            Words(row.number[:1], 13.0, bold=True),
             Words(row.words, 11.0, bold=True),
         ]
         cells += [None] * (_LAST - 2)
@@ -98,7 +100,7 @@ def _row(row: SheetRow, setup: int, widths: tuple[float, ...], *, with_next: boo
 
 
 def _measure(row: SheetRow, setup: int, widths: tuple[float, ...], with_next: bool) -> GridRow:
-    kinds = {"M": "measure", "E": "ends", "L": "length"}
+    kinds = {"M": "measure", "E": "ends", "L": "length", "W": "thread"}
     name = f"s{setup}.{kinds[row.number]}{row.pass_number}"
     reason = f"Why: {row.notes[0]}." if row.notes and row.notes[0] else ""
     words: tuple[Cell, ...] = (Words(row.words, 11.0, bold=True),)
@@ -106,7 +108,7 @@ def _measure(row: SheetRow, setup: int, widths: tuple[float, ...], with_next: bo
         words += (Words(reason, 9.5),)
     room = sum(widths[_WORDS_TO + 1 :]) - 2.4
     # More than three places would leave boxes too small to write in; the words name them all.
-    at = ("measured",) if row.number == "L" else tuple(f"at {p}" for p in row.places[:3])
+    at = ("measured",) if row.number in ("L", "W") else tuple(f"at {p}" for p in row.places[:3])
     labels = ["expected", *at, "difference"]
     each = room / len(labels)
     entries: list[Cell | None] = [Words(row.expected, 12.0, bold=True, squeeze=True)]

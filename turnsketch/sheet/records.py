@@ -12,6 +12,7 @@ from typing import Literal
 from turnsketch.checking.records import Replay
 from turnsketch.job import Job
 from turnsketch.part.outline_records import ResolvedPart
+from turnsketch.part.turned import turned_part
 from turnsketch.plan_records import Pass, Plan, SetupPlan, Severity, ToolRecord
 from turnsketch.sheet.touching import Touch
 from turnsketch.shop.records import Chuck, Lathe, Material, Tool
@@ -50,6 +51,11 @@ class SheetInput:
     replay: Replay | None = None
     """For the pictures, when the plan has been played already."""
 
+    def part_in(self, setup: SetupPlan) -> ResolvedPart:
+        """Return the part as a setup sees it: its back end in front where it is turned around."""
+        turned = self.job.setups[setup.number - 1].turned
+        return turned_part(self.part) if turned else self.part
+
 
 @dataclass(frozen=True, slots=True)
 class Fact:
@@ -78,9 +84,22 @@ class RowText:
 class SheetRow:
     """One row of the pass table."""
 
-    kind: Literal["pass", "more", "go", "tool", "measure", "deburr", "centre", "setup", "swivel"]
+    kind: Literal[
+        "pass",
+        "more",
+        "go",
+        "tool",
+        "measure",
+        "deburr",
+        "centre",
+        "setup",
+        "swivel",
+        "knurl",
+        "gearbox",
+    ]
     number: str
-    """Printed number: "9", "9b", "M" (measure), "L" (length), "T", "D", "C", "S", "A" (angle)."""
+    """Printed number: "9", "9b", "M" (measure), "L" (length), "W" (thread), "G" (gearbox), "T",
+    "D", "C", "S", "A" (angle)."""
     pass_number: int
     tool: int
     what: str = ""
@@ -196,6 +215,9 @@ class Detail:
     words: tuple[str, ...]
     steps: tuple[tuple[str, str, str], ...] = ()
     """Number, X, Z of a step table."""
+    tangents: tuple[tuple[str, ...], ...] = ()
+    """Instead of a long step table: number, angle, scale, X's way, X and Z at the start, X and Z at
+    the end, and the slide's way."""
     ways: tuple[tuple[str, ...], ...] = ()
     """For each pass: its number, X and Z at the start, X and Z at the end, and for an arc X and Z
     of its centre and its radius."""
@@ -238,6 +260,8 @@ class SetupSheet:
     dry_run: tuple[DryRunLine, ...]
     tools: tuple[ToolLine, ...]
     operations: tuple[OperationLine, ...]
+    changes: str
+    """How many tool changes and gear changes there are; empty without passes."""
     rows: tuple[SheetRow, ...]
     details: tuple[Detail, ...]
 

@@ -1,4 +1,4 @@
-"""What can still be done with a seat that came out too thin: another fit, a sleeve, a shorter part.
+"""What can still be done with a seat too thin or a bore too wide: another fit, a sleeve, a bush.
 
 Fits after ISO 286 (`turnsketch.part.limits.fit_limits`); how a fit feels is common practice.
 """
@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from turnsketch.errors import InputError
 from turnsketch.part.limits import fit_limits
 from turnsketch.part.outline_records import SectionInfo, Size
+from turnsketch.sheet.bore_rows import every_section, is_for_bores
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import RescueLine, SheetInput
 
@@ -23,6 +24,8 @@ _GAP_MM = 0.002
 """No micrometer in the shop tells a smaller gap between two fits."""
 
 _SHAFT = re.compile(r"([a-z]{1,2})(\d{1,2})\b")
+_HOLE = re.compile(r"([A-Z]{1,2})(\d{1,2})\b")
+_WIDEST_GRADE = 9
 _LOOSER = (
     ("h7", "slides on by hand"),
     ("g6", "runs with hardly any play"),
@@ -33,12 +36,14 @@ _LOOSER = (
 
 
 def rescue_lines(given: SheetInput, numbers: Numbers) -> tuple[RescueLine, ...]:
-    """Return one line for each close outside diameter; nothing for a part without one."""
-    return tuple(
-        _line(section, section.diameter, numbers)
-        for section in given.part.sections
-        if section.diameter is not None and section.kind == "cylinder" and _close(section.diameter)
-    )
+    """Return one line for each close diameter; nothing for a part without one."""
+    found = []
+    for section in every_section(given.part):
+        size = section.diameter
+        if size is not None and section.kind == "cylinder" and _close(size):
+            inside = is_for_bores(given, section.number)
+            found.append((_bore_line if inside else _line)(section, size, numbers))
+    return tuple(found)
 
 
 def _close(size: Size) -> bool:
@@ -59,6 +64,36 @@ def _line(section: SectionInfo, size: Size, numbers: Numbers) -> RescueLine:
         f"under {numbers.fine(size.lower)}",
         "; ".join(words) + ". First ask who signs the print.",
     )
+
+
+def _bore_line(section: SectionInfo, size: Size, numbers: Numbers) -> RescueLine:
+    """Return the line of a bore that came out too wide."""
+    words = list(_wider(size, numbers)) if _HOLE.match(size.source) else []
+    if not words:
+        words.append("no wider grade of ISO 286 is asked for here")
+    words.append("beyond that, make the shaft to the bore as it came out, if it is not made yet")
+    words.append("or bore it out, press a bush in and bore that to size, where the wall allows it")
+    return RescueLine(
+        section.label,
+        f"over {numbers.fine(size.upper)}",
+        "; ".join(words) + ". First ask who signs the print.",
+    )
+
+
+def _wider(size: Size, numbers: Numbers) -> Iterator[str]:
+    """Yield wider grades of a bore's own letter, each with how far up it goes."""
+    found = _HOLE.match(size.source)
+    assert found is not None
+    ceiling = size.upper
+    for grade in range(int(found[2]) + 1, _WIDEST_GRADE + 1):
+        code = f"{found[1]}{grade}"
+        try:
+            _, upper = fit_limits(size.nominal, code)
+        except InputError:
+            continue
+        if upper > ceiling + 1e-9:
+            yield f"up to {numbers.fine(upper)} it still is {code}"
+            ceiling = upper
 
 
 def _still(size: Size, numbers: Numbers) -> Iterator[str]:

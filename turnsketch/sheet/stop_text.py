@@ -135,13 +135,17 @@ def _checked(instrument: str) -> str:
 def last_chance(step: Pass, numbers: Numbers) -> str:
     """Return how far X may go too deep before a finished diameter is scrap; empty without one.
 
-    Display units on diameter: the printed X less the lower limit. A figure that is too fine for
-    the readout has one decimal more.
+    Display units on diameter: the printed X less the lower limit, in a bore the upper limit less
+    X. A figure that is too fine for the readout has one decimal more.
     """
     size = step.size
     x = finished_x(step) if step.direction == "turn" or diameter_left(step) is not None else None
     if not step.last_on_surface or size is None or size.lower is None or x is None:
         return ""
     spare = x - from_mm(size.lower, numbers.units)
+    if step.inside:
+        if size.upper is None:
+            return ""
+        spare = from_mm(size.upper, numbers.units) - x
     least = 5e-4 if numbers.units == "mm" else 5e-4 / INCH_MM
     return numbers.spare(spare) if spare > least else ""

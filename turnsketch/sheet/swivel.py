@@ -64,12 +64,28 @@ def _wanted(setup: SetupPlan, numbers: Numbers, lathe: Lathe) -> dict[int, float
         for index, step in enumerate(passes)
         if step.taper is not None and step.taper.means == "top slide"
     }
+    wanted |= {index: angle for index, step in enumerate(passes) if (angle := _thread_angle(step))}
     for tight in tight_passes(setup, numbers, lathe):
         index = passes.index(tight)
         while index and passes[index - 1].keep_x and passes[index - 1].tool == tight.tool:
             index -= 1
-        wanted[index] = wanted[passes.index(tight)] = -FINE_ANGLE
+        # Screwed in, the slide makes an outside thinner and a bore wider.
+        angle = FINE_ANGLE if tight.inside else -FINE_ANGLE
+        wanted[index] = wanted[passes.index(tight)] = angle
     return wanted
+
+
+def _thread_angle(step: Pass) -> float:
+    """Return the slide's angle to the spindle for infeed along a thread's flank; 0: straight in.
+
+    The slide goes toward the axis and toward the chuck: the leading edge cuts. For a left-hand
+    thread it goes the other way along the axis.
+    """
+    setting = step.thread
+    if setting is None or setting.slide_angle_deg is None:
+        return 0.0
+    toward_axis = math.radians(90.0 - setting.slide_angle_deg)
+    return toward_axis if setting.left_hand != step.inside else -toward_axis
 
 
 def _signed_angle(step: Pass) -> float:
@@ -91,11 +107,18 @@ def _words(angle: float, step: Pass, numbers: Numbers, lathe: Lathe) -> str:
     shown, scale = numbers.angle(abs(angle)), ""
     if abs(abs(angle) - FINE_ANGLE) < 1e-9:
         shown, scale = "5°44'", fine_feed_scale(lathe)
+    elif step.thread is not None and step.thread.slide_scale_deg is not None:
+        scale = f"{step.thread.slide_scale_deg:g}°"
     elif step.taper is not None and step.taper.scale_deg is not None:
         scale = f"{step.taper.scale_deg:.3f}".rstrip("0").rstrip(".") + "°"
     along = 50.0 if numbers.units == "mm" else 2 * INCH_MM
     rise = numbers.fine(along * math.sin(abs(angle)))
     on = "50" if numbers.units == "mm" else "2 in"
+    if step.thread is not None and step.thread.slide_scale_deg is not None:
+        return (
+            f"Swivel the top slide to {step.thread.slide_angle_deg:g}° from the cross slide (scale "
+            f"{scale}) so that X {way} on its way to the chuck; turn the post square, clamp both."
+        )
     return (
         f"Swivel the top slide to {shown} (scale {scale or shown}) so that X {way} on its way to "
         f"the chuck; check {rise} on {on} with the indicator; turn the post square, clamp both."

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from turnsketch.blank_sizes import blank_words
 from turnsketch.picture.shapes import around
 from turnsketch.plan_records import Pass, SetupPlan, ToolRecord
+from turnsketch.sheet.bore_rows import bore_place
 from turnsketch.sheet.hand_work import coolant_for
 from turnsketch.sheet.lands import touch_place
 from turnsketch.sheet.motions import diameter_left, motions_of
@@ -23,6 +25,8 @@ _HANDS = {
     "left": "left hand: cuts away from the chuck",
     "neutral": "neutral",
 }
+_TAILSTOCK = ("centre drill", "drill", "reamer", "countersink", "tap", "die")
+_THREADING = ("threading", "inside threading")
 _REFERENCES = {"left": "left side", "centre": "middle", "right": "right side"}
 
 
@@ -57,22 +61,22 @@ def _line(
     before = setup.passes[:first]
     z = _set_z(given, setup, record, before, numbers)
     add = x_offset_mm(record)
-    drill = record.kind == "centre drill"
+    drill = record.kind in _TAILSTOCK
     facing = any(_to_the_axis(s) for s in setup.passes if s.tool == record.number)
     return ToolLine(
         tool=record,
         name=record.name,
         nose=_nose(record, tool, numbers),
-        hand=_HANDS.get(record.hand, record.hand),
+        hand="" if drill else _HANDS.get(record.hand, record.hand),
         reference=_REFERENCES.get(record.reference, record.reference),
         set_x="in the tailstock, on the axis" if drill else _set_x(given, setup, first, numbers),
         set_z=z.words,
         enter_z=z.enter,
         coolant=coolant_for(tool, given.material) if tool else "",
-        enter_x=_enter_x(add, numbers) if not drill else "nothing",
+        enter_x=_enter_x(record, add, numbers) if not drill else "nothing",
         first_pass=setup.passes[first].number,
         touch=z.touch,
-        height=_height(drill=drill, facing=facing),
+        height=_height(record, facing=facing),
     )
 
 
@@ -86,20 +90,26 @@ def touch_words(given: SheetInput, setup: SetupPlan, index: int, numbers: Number
     """Say where the tool of a pass is touched again: "X on Ø20.00 left by pass 7, Z ..."."""
     step = setup.passes[index]
     record = next((t for t in setup.tools if t.number == step.tool), None)
-    if record is None or record.kind == "centre drill":
+    if record is None or record.kind in _TAILSTOCK:
         return ""
     place = touch_place(given, setup, index, numbers) or "a trial cut"
+    if step.inside:
+        place = f"the hole, {bore_place(setup, index, numbers) or 'a trial cut'}"
     z = _set_z(given, setup, record, setup.passes[:index], numbers)
     return f"X on {place}; Z {z.enter}: {z.words}"
 
 
-def _enter_x(add: float, numbers: Numbers) -> str:
+def _enter_x(record: ToolRecord, add: float, numbers: Numbers) -> str:
     """Return what is entered for X: the measured diameter, and a form tool's horn twice."""
+    if record.kind in ("boring", "inside grooving", "inside threading"):
+        return "the hole as measured"
     return f"micrometer + {numbers.length(add)}" if add else "micrometer"
 
 
-def _height(*, drill: bool, facing: bool) -> str:
-    if drill:
+def _height(record: ToolRecord, *, facing: bool) -> str:
+    if record.kind in _THREADING:
+        return "on centre height, square to the work by the thread gauge"
+    if record.kind in _TAILSTOCK:
         return "tailstock on the axis: the tip must not wander"
     return "on centre height: facing must leave no pip" if facing else "on centre height"
 
@@ -113,6 +123,18 @@ def _nose(record: ToolRecord, tool: Tool | None, numbers: Numbers) -> str:
         return f"point, {tool.chamfer_angle_deg:g}° edges"
     if tool is not None and tool.kind == "centre drill":
         return f"size {tool.centre_size_mm:g}"
+    if tool is not None and tool.kind in ("drill", "countersink"):
+        point = f", point {tool.point_angle_deg:g}°"
+        return f"Ø{numbers.length(tool.diameter_mm)}{point}"
+    if tool is not None and tool.kind == "reamer":
+        return f"Ø{numbers.fine(tool.diameter_mm)}"
+    if tool is not None and tool.kind in ("tap", "die"):
+        return tool.thread
+    if tool is not None and tool.kind in _THREADING:
+        return f"{tool.profile_angle_deg:g}° point, tip r {numbers.length(tool.nose_radius_mm)}"
+    if tool is not None and tool.kind == "knurl":
+        width, size = numbers.length(tool.width_mm), numbers.length(tool.diameter_mm)
+        return f"wheels {tool.knurl}, {width} wide, Ø{size}"
     if tool is not None and tool.kind == "form":
         return f"form R{numbers.length(tool.form_radius_mm)}"
     return f"nose R{numbers.length(record.nose_radius)}" if record.nose_radius else "sharp corner"
@@ -120,6 +142,9 @@ def _nose(record: ToolRecord, tool: Tool | None, numbers: Numbers) -> str:
 
 def _set_x(given: SheetInput, setup: SetupPlan, first: int, numbers: Numbers) -> str:
     """Say which diameter sets X; what is entered is always what the micrometer reads."""
+    if setup.passes[first].inside:
+        hole = bore_place(setup, first, numbers)
+        return f"touch the wall of the hole, {hole}" if hole else "drill first: no hole is open"
     place = touch_place(given, setup, first, numbers)
     if place:
         return f"touch {place}"
@@ -145,11 +170,16 @@ def _set_z(
 ) -> _SetZ:
     """Say which face or corner sets Z, and what is entered there."""
     front, name = _front(setup, before)
-    if record.kind == "centre drill":
+    if record.kind in _TAILSTOCK:
+        if record.kind in ("drill", "reamer", "countersink"):
+            return _SetZ("touch as its row says, quill's scale to 0", "by the quill")
         return _SetZ(f"tip on {name}, quill's scale to 0", "by the quill")
     if record.kind == "chamfer":
         found = _on_its_corner(given, setup, record, numbers)
         return found or _SetZ(f"point level with {name}, by eye", _entered(front, numbers))
+    if record.kind in _THREADING:
+        words = f"point level with {name}, by eye: a thread's Z need be no truer"
+        return _SetZ(words, _entered(front, numbers))
     touch = touch_of(record, numbers.units)
     if touch is None:
         return _SetZ(f"reference level with {name}, by eye", _entered(front, numbers))
@@ -174,7 +204,7 @@ def _front_diameter(
         cut = next((m for m in motions_of(step) if m.cut), None)
         if left is not None and cut and cut.before.z >= from_mm(front, numbers.units) - 1e-9:
             return f"Ø{numbers.x(left)}"
-    return f"Ø{given.job.blank.diameter}"
+    return blank_words(given.job.blank).split(" × ")[0]
 
 
 def _on_its_corner(
@@ -182,7 +212,7 @@ def _on_its_corner(
 ) -> _SetZ | None:
     """Set a chamfer tool on the first corner that it breaks, as the edge will meet it."""
     shift = around(setup.part).high.z if setup.part else 0.0
-    corners = [c for c in given.part.corners if c.kind == "chamfer" and c.convex]
+    corners = [c for c in given.part_in(setup).corners if c.kind == "chamfer" and c.convex]
     for step in setup.passes:
         cut = next((m for m in motions_of(step) if m.cut), None) if corners else None
         if step.tool != record.number or cut is None:
@@ -226,6 +256,13 @@ def _setting(
         "then enter"
     )
     yield words + (f"; {', '.join(away)}: take t off Z." if away else ".")
+    bars = dict.fromkeys(f"T{p.tool}" for p in setup.passes if p.inside and p.direction == "turn")
+    if bars:
+        yield (
+            f"Boring ({', '.join(bars)}): X grows as the hole does, the wheel turns the other way. "
+            "Measure the hole, enter it as X with the edge on its wall; after the first cut go "
+            "back along Z only, stop, measure again, enter that."
+        )
     trial = _trial_cuts(setup)
     if trial:
         anvil = "8 mm" if numbers.units == "mm" else ".32 in"
@@ -249,7 +286,13 @@ def _trial_cuts(setup: SetupPlan) -> str:
         # A cut that a stop follows is measured there.
         here = setup.passes[index : index + 2]
         measured |= {near.tool for near in here if near.measure is not None}
-        if step.tool in measured or step.last_on_surface or diameter_left(step) is None:
+        if (
+            step.knurl is not None
+            or step.tool in measured
+            or step.last_on_surface
+            or diameter_left(step) is None
+            or step.inside
+        ):
             continue
         if not step.keep_x:
             found.setdefault(step.tool, step.number)

@@ -19,6 +19,8 @@ from turnsketch.units import INCH_MM, Units
 __all__ = ["Touch", "corner_touch", "edge_at", "face_touch", "touch_of", "x_offset_mm"]
 
 Side = Literal["left", "right"]
+_AXIAL = ("centre drill", "drill", "reamer", "countersink", "tap", "die")
+_INSIDE = ("boring", "inside grooving", "inside threading")
 _LEANS = 1e-3
 """An edge that stands further out than its nose by more than this leans over it, millimetres."""
 
@@ -52,8 +54,10 @@ def _rings(tool: ToolRecord) -> list[Ring]:
 
 def x_offset_mm(tool: ToolRecord) -> float:
     """Return what is added to a touched diameter: a form tool's horn hangs under its reference."""
-    if tool.kind == "centre drill":
-        return 0.0
+    if tool.reference == "centre" and tool.kind not in ("turning", "round", "form", "parting"):
+        return 0.0  # a tool on the axis, a point
+    if tool.kind in _INSIDE:
+        return 0.0  # a bar below its edge, which points outward
     low = min((p.r for ring in _rings(tool) for p in ring), default=0.0)
     return -2 * low if low < -1e-9 else 0.0
 
@@ -93,7 +97,7 @@ def face_touch(tool: ToolRecord) -> Touch | None:
     side; its square edge is the right one, which touches a straight edge that is held flat on the
     face and sticks out beside the work.
     """
-    if tool.kind in ("chamfer", "centre drill"):
+    if tool.kind == "chamfer" or tool.kind in _AXIAL:
         return None
     if tool.kind == "turning":
         side: Side = "right" if tool.hand == "left" else "left"
@@ -135,6 +139,6 @@ def touch_of(tool: ToolRecord, units: Units) -> Touch | None:
     For a corner the tool goes 2 mm (.080 in) on diameter below it.
     """
     found = face_touch(tool)
-    if found is not None or tool.kind == "centre drill":
+    if found is not None or tool.kind in _AXIAL:
         return found
     return corner_touch(tool, 1.0 if units == "mm" else 0.04 * INCH_MM)
