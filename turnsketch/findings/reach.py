@@ -20,6 +20,9 @@ ALLOWED_OFF_MM = 0.005
 _TOLD = ("cusp", "groove", "ring corner")
 """Causes that have findings of their own, or need none."""
 
+_SEVERAL = "the tools' noses stay in the inside corner"
+"""The reason in common when several tools leave their radii."""
+
 _NEAR_CORNER = 2.0
 """The corner of a left-over is looked for so many of its radii around it."""
 
@@ -31,9 +34,11 @@ def corners_left(view: PlanView) -> Iterator[Finding]:
     for left in view.left_over:
         if _in_corner(left):
             within = allowed is not None and (left.fillet_mm or 0.0) <= allowed + 1e-9
-            groups.setdefault((within, left.reason), []).append(left)
-    for (within, reason), found in groups.items():
+            # What the print allows needs one note, whichever tools leave it.
+            groups.setdefault((within, "" if within else left.reason), []).append(left)
+    for (within, _), found in groups.items():
         worst = max(found, key=lambda left: left.height_mm)
+        reason = worst.reason if len({left.reason for left in found}) == 1 else _SEVERAL
         places = listed(view.z(_corner_z(view, left)) for left in found)
         yield finding(
             "left-over-nose",
@@ -60,6 +65,7 @@ def _in_corner(left: LeftOver) -> bool:
 def _in_corners(reason: str, count: int) -> str:
     """Return the reason for several corners."""
     told = reason.replace(" stays in ", " leaves its radius in ")
+    told = told.replace(" stay in ", " leave their radii in ")
     return told if count == 1 else told.replace("the inside corner", f"{count} inside corners")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from turnsketch.cutting.knurl_speed import KNURL_LIMIT
 from turnsketch.cutting.speed import surface_speed_m_min, wanted_rpm
 from turnsketch.cutting.surface import PURPOSES, surface_speed
 from turnsketch.cutting.thread_speed import BY_HAND, HAND_LIMIT
@@ -28,7 +29,15 @@ millimetres of a ball's pole always turn too slowly."""
 _CHOSEN = ("job", "lathe's slowest speed")
 """What sets a speed without regard to the surface speed."""
 
-_FREE = ("surface speed", "job", "", "lathe's slowest speed", HAND_LIMIT, BY_HAND)
+_FREE = (
+    "surface speed",
+    "job",
+    "",
+    "lathe's slowest speed",
+    HAND_LIMIT,
+    BY_HAND,
+    KNURL_LIMIT,
+)
 
 
 def speed_held_back(view: PlanView) -> Iterator[Finding]:
