@@ -16,10 +16,12 @@ from pytestqt.qtbot import QtBot
 
 from turnsketch.desk.application import make_session
 from turnsketch.desk.main_window import MainWindow
+from turnsketch.desk.setup_edits import pulled_out
 from turnsketch.document.demo import load_demo
 from turnsketch.document.open_document import OpenDocument
 from turnsketch.document.settings import FOLDER_VARIABLE
 from turnsketch.job import Job
+from turnsketch.shop.files import demo_shop
 
 MakeDesk = Callable[..., MainWindow]
 
@@ -82,3 +84,16 @@ def planned(qtbot: QtBot, window: MainWindow) -> None:
     """Wait until the plan of the job as it stands has come in."""
     session = window.session
     qtbot.waitUntil(lambda: session.current and session.answer is not None, timeout=30_000)
+
+
+def two_setups(name: str = "stepped_pin") -> Job:
+    """Return a demo part whose bar is pulled out on the way."""
+    return pulled_out(load_demo(name), demo_shop(), 0)
+
+
+@pytest.fixture
+def two(make_desk: MakeDesk, qtbot: QtBot) -> MainWindow:
+    """A window with the stepped pin in two setups, planned."""
+    window = make_desk(two_setups())
+    planned(qtbot, window)
+    return window

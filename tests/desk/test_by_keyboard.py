@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import msgspec
-from pypdf import PdfReader
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from tests.desk.conftest import MakeDesk, planned
 from tests.desk.hands import Hands, answer_file_dialog
+from tests.desk.whole_job import check_paper
 from turnsketch.document.demo import load_demo
 from turnsketch.job import Job
 from turnsketch.part.records import PartRecord
@@ -79,5 +79,5 @@ def test_the_stepped_pin_by_keyboard_from_nothing_to_the_pass_sheet(
     assert made.setups[0].passes == expected.setups[0].passes or [
         p.readings for p in made.setups[0].passes
     ] == [p.readings for p in expected.setups[0].passes]
-    assert len(PdfReader(sheet).pages) >= 1
+    check_paper(sheet, window)
     assert hands.actions <= 1.5 * printed_dimensions(wanted.part) + 6

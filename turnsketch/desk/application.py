@@ -12,7 +12,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING
 
-from turnsketch.desk.probe import obstacle
+from turnsketch.desk.probe import obstacle, unloadable
 from turnsketch.document.settings import Settings, config_folder, load_settings
 from turnsketch.errors import InputError
 
@@ -43,7 +43,7 @@ def open_desk(name: str | None = None) -> int:
         When there is no screen, a library is missing, or the job cannot be read.
     """
     document = None if name is None else _document(name)
-    reason = obstacle()
+    reason = obstacle() or unloadable()
     if reason is not None:
         raise InputError(reason)
     application = make_application(sys.argv[:1])

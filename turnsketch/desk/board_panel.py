@@ -15,7 +15,9 @@ from turnsketch.desk.panel import Panel, ShortLabel, label
 from turnsketch.desk.session import Session
 from turnsketch.desk.text import tr, unit_word
 from turnsketch.desk.theme import Theme
+from turnsketch.geometry.elements import Point
 from turnsketch.job import Job
+from turnsketch.plan_records import Finding
 
 __all__ = ["BoardPanel", "Mode"]
 
@@ -40,16 +42,22 @@ class BoardPanel(Panel):
         self.board.setMinimumSize(240, 160)
         self.body.addWidget(self.message)
         self.body.addWidget(self.board, 1)
+        self.setup = label("", "faint")
         self.coordinates = label("", "faint")
         self.hint = ShortLabel()
         self.hint.setObjectName("faint")
         self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         line = QHBoxLayout()
-        line.setContentsMargins(10, 2, 10, 4)
+        line.setContentsMargins(12, 2, 12, 0)
         line.setSpacing(16)
         line.addWidget(self.coordinates)
-        line.addWidget(self.hint, 1)
+        line.addStretch(1)
+        line.addWidget(self.setup)
         self.body.addLayout(line)
+        below = QHBoxLayout()  # a line of its own: no hint is cut short
+        below.setContentsMargins(12, 1, 12, 5)
+        below.addWidget(self.hint)
+        self.body.addLayout(below)
         self._connect()
         self.board.show_job(session.job, None)
         self._show_pointer(0.0, 0.0)
@@ -61,6 +69,7 @@ class BoardPanel(Panel):
         session.planned.connect(self._show_answer)
         session.position_changed.connect(lambda _: self._show_pass())
         session.section_changed.connect(self._show_section)
+        session.place_wanted.connect(self._show_place)
         session.told.connect(self.hint.setText)
         board.edited.connect(session.edit)
         board.dragging.connect(session.job_dragged)
@@ -77,7 +86,7 @@ class BoardPanel(Panel):
         part = self._session.part if self._session.current else None
         self.board.show_job(job, part)
         if not self._session.current:
-            self.board.show_plan(None, None)
+            self._show_pass()
 
     def _show_part(self, answer: Answer) -> None:
         self.board.show_job(answer.job, answer.part)
@@ -92,11 +101,31 @@ class BoardPanel(Panel):
     def _show_pass(self) -> None:
         session = self._session
         answer = session.answer
+        self._show_setup_words()
         if answer is None or answer.plan is None or not session.current:
-            self.board.show_plan(None, None)
+            self.board.show_plan(None, None, setup=session.setup + 1)
             return
-        number = session.position or None
-        self.board.show_plan(answer.plan, number, answer.layers)
+        setup = session.setup + 1
+        self.board.show_plan(answer.plan, session.pass_number, answer.layers, setup=setup)
+
+    def _show_setup_words(self) -> None:
+        """Say which of several setups is on show."""
+        setups, index = self._session.job.setups, self._session.setup
+        self.setup.setVisible(len(setups) > 1)
+        self.setup.setText(
+            tr("setup {n} of {count}: {name}", n=index + 1, count=len(setups),
+               name=setups[index].name)
+        )  # fmt: skip
+
+    def _show_place(self, finding: Finding) -> None:
+        """Bring the place of a finding into the middle, unless it is in sight."""
+        item, board = self.board.plan_item, self.board
+        if finding.z is None or item.setup() is None:
+            return
+        at = Point(item.part_z(finding.z), finding.r or 0.0)
+        lens, frame = board.lens, board.frame()
+        if not frame.contains(lens.x(at.z), lens.y(at.r)):
+            board.go_to(at)
 
     def _show_section(self, number: int) -> None:
         if number and number not in self.board.chosen:
@@ -105,7 +134,9 @@ class BoardPanel(Panel):
             self.board.choose(())
 
     def _show_pointer(self, diameter_mm: float, z_mm: float) -> None:
-        units = self._session.job.units
+        units, item = self._session.job.units, self.board.plan_item
+        if item.isVisible():
+            z_mm = item.setup_z(z_mm)
         self.coordinates.setText(
             tr("Ø {diameter}   Z {z} {unit}", diameter=coordinate_text(diameter_mm, units),
                z=coordinate_text(z_mm, units), unit=unit_word(units))

@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from turnsketch.desk.background import Answer
-from turnsketch.desk.text import capital, tr
+from turnsketch.desk.text import capital, told, tr
 from turnsketch.desk.theme import Theme, mixed
 from turnsketch.plan_records import Ring, SetupPlan
 
@@ -37,6 +37,16 @@ class Card:
     """Positions of the slider that belong to it, the first and the last."""
     last: int
 
+    @property
+    def index(self) -> int:
+        """Index of its setup."""
+        return self.setup.number - 1
+
+    def holds(self, position: int, setup: int) -> bool:
+        """Return whether the slider, with a setup on show, stands in this card."""
+        within = self.first <= position <= self.last
+        return setup == self.index and within
+
     def remaining(self, position: int) -> tuple[Ring, ...]:
         """Return what stands: at the slider's place in this operation, else after it."""
         if not self.layers:
@@ -58,14 +68,14 @@ def cards_of(answer: Answer) -> list[Card]:
     plan = answer.plan
     for setup, cuts in zip(plan.setups if plan is not None else (), answer.layers, strict=False):
         many = plan is not None and len(plan.setups) > 1
-        words = tr("Blank") if position == 0 else tr("Setup {n}", n=setup.number)
+        words = tr("Setup {n}", n=setup.number) if many else tr("Blank")
         cards.append(Card(words, setup, (), setup.blank, position, position))
         before = setup.blank
         for operation in setup.operations:
             own = tuple(c for c in cuts if c.operation_number == operation.number)
             if not own:
                 continue
-            name = capital(operation.kind)
+            name = capital(told(operation.kind))
             words = f"{setup.number}: {name}" if many else name
             last = position + len(own)
             cards.append(Card(words, setup, own, before, position + 1, last))

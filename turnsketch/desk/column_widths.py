@@ -3,36 +3,81 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import dataclass
 
+from PySide6.QtGui import QFont, QFontMetrics
 from PySide6.QtWidgets import QTableView
 
-__all__ = ["fit_columns"]
+__all__ = ["ColumnNeed", "fit_columns", "shared"]
+
+_PADDING = 9
+"""Around the words of a cell: the margins of the style and of Qt's own delegate."""
+_HEADING = 3
+"""What a heading has more of it."""
 
 
-def fit_columns(table: QTableView, growing: Collection[int], padding: int = 16) -> None:
+@dataclass(frozen=True, slots=True)
+class ColumnNeed:
+    """What a column wants, and what it can do with: its longest word."""
+
+    full: int
+    least: int
+
+
+def fit_columns(
+    table: QTableView, growing: Collection[int], floor: Collection[int] = (), *, bold: bool = False
+) -> None:
     """Give every column what heading and cells need; `growing` ones share the rest.
 
-    Without room for all, the growing columns are the first to be cut short.
+    Without room for all, the longest texts wrap first, where the table wraps at all; no column
+    becomes narrower than its longest word. Columns in `floor` keep room for a short dimension text
+    even while they are empty, so that there is something to type into. `bold` says that a chosen
+    row is in bold, which runs wider.
     """
+    font = QFont(table.font())
+    font.setBold(bold)
+    metrics = QFontMetrics(font)
+    room = 6 * metrics.averageCharWidth()
+    needs = [
+        _need(table, column, metrics, room if column in floor else 0)
+        for column in range(table.model().columnCount())
+    ]
+    for column, width in enumerate(shared(needs, growing, table.viewport().width())):
+        if table.columnWidth(column) != width:
+            table.setColumnWidth(column, width)
+
+
+def _need(table: QTableView, column: int, metrics: QFontMetrics, floor: int) -> ColumnNeed:
+    """Return what one column needs; a cell that runs over several columns does not count."""
     model, header = table.model(), table.horizontalHeader()
-    metrics = header.fontMetrics()
-    needed = []
-    for column in range(model.columnCount()):
-        heading = str(model.headerData(column, header.orientation()) or "")
-        cells = table.sizeHintForColumn(column)  # one row may be in bold, which runs wider
-        needed.append(max(metrics.horizontalAdvance(heading) + padding, round(1.1 * cells) + 2))
-    _share(needed, growing, table.viewport().width(), 9 * metrics.averageCharWidth())
-    for column, width in enumerate(needed):
-        table.setColumnWidth(column, width)
+    heading = str(model.headerData(column, header.orientation()) or "")
+    full = least = max(header.fontMetrics().horizontalAdvance(heading) + _HEADING, floor)
+    for row in range(model.rowCount()):
+        if table.columnSpan(row, column) > 1:
+            continue
+        text = str(model.data(model.index(row, column)) or "")
+        words = text.split() if table.wordWrap() else [text]
+        full = max(full, metrics.horizontalAdvance(text))
+        least = max(least, *(metrics.horizontalAdvance(word) for word in words), 0)
+    return ColumnNeed(full + _PADDING, least + _PADDING)
 
 
-def _share(widths: list[int], growing: Collection[int], room: int, least: int) -> None:
-    """Let the growing columns take what is left, or the widest of them give up what is missing."""
-    while sum(widths) > room:
-        column = max(growing, key=lambda c: widths[c])
-        if widths[column] <= least:
-            return
-        widths[column] -= 1
-    spare = room - sum(widths)
+def shared(needs: list[ColumnNeed], growing: Collection[int], room: int) -> list[int]:
+    """Return the widths: who wants most beyond its longest word gives first what is missing.
+
+    What is left over goes to the growing columns.
+    """
+    widths = [need.full for need in needs]
+
+    def slack(column: int) -> int:
+        return widths[column] - needs[column].least
+
+    while (missing := sum(widths) - room) > 0:
+        widest = max(range(len(needs)), key=slack)
+        if slack(widest) <= 0:
+            break
+        widths[widest] -= min(slack(widest), max(1, missing // len(needs)))
+    spare = max(0, room - sum(widths))
     for column in growing:
         widths[column] += spare // len(growing)
+    return widths

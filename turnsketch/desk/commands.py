@@ -11,7 +11,7 @@ from typing import Final, Literal
 
 __all__ = ["COMMANDS", "MENUS", "SEPARATOR", "Command", "Enabled"]
 
-Enabled = Literal["always", "plan", "section", "undo", "redo"]
+Enabled = Literal["always", "plan", "section", "setups", "undo", "redo"]
 """What must be there for a command to be offered."""
 
 
@@ -30,7 +30,8 @@ class Command:
     """Filled while it opens: "recent" or "demo"."""
 
 
-MENUS: Final = ("File", "Edit", "Draw", "Blank", "Passes", "View", "Help")
+MENUS: Final = ("&File", "&Edit", "&Draw", "&Blank", "&Passes", "&View", "&Help")
+"""Their names; Alt and the underlined letter opens one."""
 SEPARATOR: Final = "-"
 
 
@@ -40,7 +41,7 @@ def _line(menu: str) -> Command:
 
 COMMANDS: Final[tuple[Command, ...]] = (
     Command("File", "&New part", "files.new", "std:New"),
-    Command("File", "New part in &inches", "files.new_inch"),
+    Command("File", "New part in inc&hes", "files.new_inch"),
     Command("File", "&Open …", "files.open", "std:Open"),
     Command("File", "Open &recent", "", submenu="recent"),
     _line("File"),
@@ -53,8 +54,10 @@ COMMANDS: Final[tuple[Command, ...]] = (
     _line("File"),
     Command("File", "Print pre&view", "exports.preview", "Ctrl+Shift+P", "plan"),
     Command("File", "Prin&t …", "exports.print", "std:Print", "plan"),
+    Command("File", "Sheet on A&4", "paper_a4", group="paper"),
+    Command("File", "Sheet on &Letter", "paper_letter", group="paper"),
     _line("File"),
-    Command("File", "&Close", "close", "std:Quit"),
+    Command("File", "Clos&e", "close", "std:Quit"),
     Command("Edit", "&Undo", "undo", "std:Undo", "undo"),
     Command("Edit", "&Redo", "redo", "std:Redo", "redo"),
     _line("Edit"),
@@ -65,10 +68,21 @@ COMMANDS: Final[tuple[Command, ...]] = (
     Command("Draw", "D&imension", "mode_dimension", "F8", group="mode"),
     _line("Draw"),
     Command("Draw", "&Picture of the print below …", "lay_print_below"),
-    Command("Draw", "&Scale of that picture", "mode_scale", group="mode"),
+    Command("Draw", "&Scale and place of that picture", "mode_scale", group="mode"),
     Command("Draw", "&Fade or hide that picture", "fade_print"),
+    Command("Draw", "Take that picture &away", "drop_print"),
     Command("Blank", "Take the &suggested blank", "suggest_blank", "Ctrl+B"),
     Command("Blank", "&Blank and holding", "go_blank", "Ctrl+2"),
+    _line("Blank"),
+    Command("Blank", "Set&ups", "go_setups", "Ctrl+8"),
+    Command("Blank", "Add a setup: &pull the bar out", "add_pulled_out", "Ctrl+Shift+B"),
+    Command("Blank", "Add a setup: &turn the part around", "add_turned", "Ctrl+Shift+T"),
+    Command("Blank", "Add a setup: &hold the work again", "add_held_again"),
+    Command("Blank", "&Next setup", "next_setup", "Alt+PgDown", "setups"),
+    Command("Blank", "Setup be&fore", "previous_setup", "Alt+PgUp", "setups"),
+    Command("Blank", "Move this setup &earlier", "setup_earlier", "Alt+Shift+Up", "setups"),
+    Command("Blank", "Move this setup &later", "setup_later", "Alt+Shift+Down", "setups"),
+    Command("Blank", "Take this setup &out", "remove_setup", "", "setups"),
     Command("Passes", "&Next pass", "next_pass", "Alt+Right", "plan"),
     Command("Passes", "Pass &before", "previous_pass", "Alt+Left", "plan"),
     Command("Passes", "To the b&lank", "first_pass", "Alt+Home", "plan"),
@@ -85,8 +99,9 @@ COMMANDS: Final[tuple[Command, ...]] = (
     Command("View", "From the &print", "go_print", "Ctrl+1"),
     Command("View", "&Board", "go_board", "Ctrl+3"),
     Command("View", "P&asses", "go_passes", "Ctrl+4"),
-    Command("View", "&Look at these first", "go_findings", "Ctrl+6"),
+    Command("View", "Look at these fi&rst", "go_findings", "Ctrl+6"),
     Command("View", "&Job in pictures", "go_pictures", "Ctrl+7"),
+    Command("View", "&Title block", "go_title", "Ctrl+9"),
     _line("View"),
     Command("View", "Colours of the &system", "theme_system", group="theme"),
     Command("View", "Li&ght", "theme_light", group="theme"),

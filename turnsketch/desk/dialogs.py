@@ -7,7 +7,7 @@ from typing import Literal
 
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
-from turnsketch.desk.text import tr
+from turnsketch.desk.text import capital, told, tr
 
 __all__ = ["ask_open_path", "ask_save_path", "ask_unsaved", "complain", "fault_words"]
 
@@ -55,7 +55,7 @@ def complain(parent: QWidget, what: str, where: str = "") -> None:
     box = QMessageBox(parent)
     box.setIcon(QMessageBox.Icon.Warning)
     box.setWindowTitle(tr("This did not work"))
-    box.setText(what[:1].upper() + what[1:])
+    box.setText(capital(told(what)))
     box.setInformativeText(where)
     box.exec()
     box.deleteLater()

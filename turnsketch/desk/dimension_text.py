@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from turnsketch.plan_records import Plan
+from turnsketch.sheet.numbers import Numbers
 from turnsketch.units import Units, from_mm
 
-__all__ = ["MINUS", "coordinate_text", "length_text", "reading_text"]
+__all__ = ["MINUS", "coordinate_text", "length_text", "plan_numbers", "reading_text"]
 
 MINUS = "\N{MINUS SIGN}"
 
@@ -27,3 +29,17 @@ def reading_text(value: float, units: Units) -> str:
     if not text.strip("-0."):
         text = text.lstrip("-")
     return text.replace("-", MINUS)
+
+
+def plan_numbers(plan: Plan) -> Numbers:
+    """Return the writer of readings for a plan: every decimal that the lathe's readout shows.
+
+    Screen and sheet so say the same figure. A plan that does not carry its lathe gets the usual
+    decimals of its unit.
+    """
+    source, units = plan.source, plan.display_units
+    for lathe in source.shop.lathes if source is not None else ():
+        if source is not None and lathe.name == source.job.lathe:
+            return Numbers.of(units, lathe.readout)
+    least, step = (2, 0.01) if units == "mm" else (3, 0.001)
+    return Numbers(units, least, least, step)

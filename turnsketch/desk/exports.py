@@ -58,7 +58,8 @@ class Exports:
             write_picture(plan, path)
 
         kinds = tr("Drawing") + " (*.svg);;" + tr("Picture") + " (*.png)"
-        self._export(tr("Picture"), kinds, ".svg", write)
+        # not beside the window: the painter keeps every font file open for each thread it sees
+        self._export(tr("Picture"), kinds, ".svg", write, beside=False)
 
     def _write_pdf(self, plan: Plan, path: Path) -> None:
         from turnsketch.document.sheets import write_sheet
@@ -66,7 +67,13 @@ class Exports:
         write_sheet(plan, path, self._session.settings.paper)
 
     def _export(
-        self, title: str, kinds: str, suffix: str, write: Callable[[Plan, Path], None]
+        self,
+        title: str,
+        kinds: str,
+        suffix: str,
+        write: Callable[[Plan, Path], None],
+        *,
+        beside: bool = True,
     ) -> None:
         plan = self._newest_plan()
         if plan is None:
@@ -74,13 +81,17 @@ class Exports:
         stem = self._session.document.name
         safe = "".join(c if c.isalnum() or c in " -_." else "-" for c in stem)
         path = ask_save_path(self._window, title, self._folder() / (safe + suffix), kinds, suffix)
-        if path is not None and self._run(tr("Writing {name} …", name=path.name),
-                                          lambda: write(plan, path)):  # fmt: skip
+        words = "" if path is None else tr("Writing {name} …", name=path.name)
+        if path is not None and self._run(words, lambda: write(plan, path), beside=beside):
             self._session.told.emit(tr("Written: {path}", path=path))
 
-    def _run(self, words: str, work: Callable[[], None]) -> bool:
+    def _run(self, words: str, work: Callable[[], None], *, beside: bool = True) -> bool:
+        """Do `work`, beside the window or at once; tell what goes wrong, and whether it went."""
         try:
-            run_task(self._window, words, work)
+            if beside:
+                run_task(self._window, words, work)
+            else:
+                work()
         except InputError as error:
             complain(self._window, error.what, error.where)
         except OSError as error:

@@ -6,7 +6,14 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPolygon
-from PySide6.QtWidgets import QComboBox, QLineEdit, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QLineEdit,
+    QStyle,
+    QStyleOptionComboBox,
+    QStylePainter,
+    QWidget,
+)
 
 from turnsketch.errors import InputError
 
@@ -102,9 +109,13 @@ class ChoiceField(QComboBox):
         self.activated.connect(lambda _: self.chosen.emit(str(self.currentData())))
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
-        """Paint a plain small triangle where the list opens."""
-        super().paintEvent(event)
-        painter = QPainter(self)
+        """Paint the words, with dots where they are cut, and a small triangle for the list."""
+        painter = QStylePainter(self)
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        option.currentText = self.shown_text()
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(self.palette().placeholderText())
@@ -113,6 +124,19 @@ class ChoiceField(QComboBox):
             QPolygon([QPoint(x - 4, y - 1), QPoint(x + 4, y - 1), QPoint(x, y + 4)])
         )
         painter.end()
+
+    def shown_text(self) -> str:
+        """Return the words of the choice as they stand there; the tip has all of them."""
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        room = self.style().subControlRect(
+            QStyle.ComplexControl.CC_ComboBox,
+            option,
+            QStyle.SubControl.SC_ComboBoxEditField,
+            self,
+        )
+        side = Qt.TextElideMode.ElideRight
+        return self.fontMetrics().elidedText(self.currentText(), side, room.width())
 
     def show_choice(self, entries: Sequence[tuple[str, str]], value: str) -> None:
         """Offer `entries` (value, words) with `value` chosen; an unknown value is shown as well."""
@@ -126,4 +150,5 @@ class ChoiceField(QComboBox):
             for entry, words in known:
                 self.addItem(words, entry)
         self.setCurrentIndex([entry for entry, _ in known].index(value))
+        self.setToolTip(self.currentText())
         self.blockSignals(blocked)

@@ -19,7 +19,7 @@ from turnsketch.desk.background import Answer
 from turnsketch.desk.panel import Panel, label
 from turnsketch.desk.remedies import Remedy, remedy_for
 from turnsketch.desk.session import Session
-from turnsketch.desk.text import capital, tr
+from turnsketch.desk.text import capital, told, tr
 from turnsketch.desk.theme import LIGHT, Theme
 from turnsketch.plan_records import Finding
 
@@ -34,6 +34,8 @@ class _Row(QStyledItemDelegate):
     """Paints a finding: a mark whose shape says how grave it is, the message, the remedy."""
 
     theme: Theme = LIGHT
+    several: bool = False
+    """Say of each finding which setup it is about."""
 
     def sizeHint(  # noqa: N802
         self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
@@ -41,7 +43,10 @@ class _Row(QStyledItemDelegate):
         """Return the height that the words take at the list's width."""
         view = self.parent()
         width = view.viewport().width() if isinstance(view, QAbstractItemView) else 300
-        message, remedy = _boxes(option.fontMetrics, QRect(0, 0, width, 0), index.data(_FINDING))
+        finding: Finding = index.data(_FINDING)
+        words = _message(finding, self.several)
+        room = QRect(0, 0, width, 0)
+        message, remedy = _boxes(option.fontMetrics, room, words, told(finding.remedy))
         bottom = remedy.bottom() if remedy.height() else message.bottom()
         return QSize(width, bottom + 8)
 
@@ -63,28 +68,32 @@ class _Row(QStyledItemDelegate):
             painter.drawRect(room.adjusted(1, 1, -1, -1))
         _paint_mark(painter, QPoint(room.left() + 4, room.top() + 6), finding.severity, theme)
         painter.setFont(option.font)
-        message, remedy = _boxes(option.fontMetrics, room, finding)
+        words = _message(finding, self.several)
+        message, remedy = _boxes(option.fontMetrics, room, words, told(finding.remedy))
         painter.setPen(QColor(theme.ink))
-        painter.drawText(message, _WRAP, _message(finding))
+        painter.drawText(message, _WRAP, words)
         painter.setPen(QColor(theme.chosen))
-        painter.drawText(remedy, _WRAP, capital(finding.remedy))
+        painter.drawText(remedy, _WRAP, capital(told(finding.remedy)))
         painter.restore()
 
 
-def _message(finding: Finding) -> str:
+def _message(finding: Finding, several: bool) -> str:
     word = {"stop": tr("Stop: "), "caution": "", "note": ""}[finding.severity]
-    return word + (finding.message if word else capital(finding.message))
+    if several and finding.setup is not None:
+        word = tr("Setup {n}: ", n=finding.setup) + word
+    message = told(finding.message)
+    return word + (message if word else capital(message))
 
 
-def _boxes(metrics: QFontMetrics, room: QRect, finding: Finding) -> tuple[QRect, QRect]:
+def _boxes(metrics: QFontMetrics, room: QRect, words: str, what_to_do: str) -> tuple[QRect, QRect]:
     left = room.left() + _MARK + _GAP + 4
     width = max(40, room.right() - left - 4)
     whole = QRect(0, 0, width, 10_000)
-    message = metrics.boundingRect(whole, _WRAP, _message(finding))
+    message = metrics.boundingRect(whole, _WRAP, words)
     message = QRect(left, room.top() + 4, width, message.height())
-    if not finding.remedy:
+    if not what_to_do:
         return message, QRect(left, message.bottom(), width, 0)
-    remedy = metrics.boundingRect(whole, _WRAP, capital(finding.remedy))
+    remedy = metrics.boundingRect(whole, _WRAP, capital(what_to_do))
     return message, QRect(left, message.bottom() + 2, width, remedy.height())
 
 
@@ -132,14 +141,17 @@ class FindingsPanel(Panel):
         self.remedy = QPushButton()
         self.remedy.hide()
         self._none = label("", "faint", wrap=True)
-        self.body.addWidget(self._none)
+        self._none.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.body.addWidget(self._none, 1)
         self.body.addWidget(self.list, 1)
         self.body.addWidget(self.remedy)
         self._offered: Remedy | None = None
         self.list.currentRowChanged.connect(self._chosen)
         self.list.itemClicked.connect(lambda _: self._chosen(self.list.currentRow()))
         self.remedy.clicked.connect(self.apply_remedy)
+        session.job_changed.connect(lambda _: self._offer(None))
         session.planned.connect(self.show_answer)
+        self.list.hide()
 
     def set_theme(self, theme: Theme) -> None:
         """Take the theme's colours."""
@@ -156,10 +168,13 @@ class FindingsPanel(Panel):
         """Show the findings of a plan."""
         blocked = self.list.blockSignals(True)
         self.list.clear()
+        self._rows.several = len(answer.job.setups) > 1
         for finding in self.findings:
             item = QListWidgetItem()
             item.setData(_FINDING, finding)
-            words = f"{finding.severity}: {finding.message}. {finding.remedy}"
+            place = f"{_place(finding)}: " if self._rows.several and _place(finding) else ""
+            words = f"{place}{told(finding.message)}. {told(finding.remedy)}"
+            words = f"{told(finding.severity)}: {words}"
             item.setData(Qt.ItemDataRole.AccessibleTextRole, words)
             item.setToolTip(_place(finding))
             self.list.addItem(item)
@@ -169,7 +184,11 @@ class FindingsPanel(Panel):
         self.list.setVisible(some)
         self._none.setVisible(not some)
         empty = not answer.job.part.sections
-        self._none.setText("" if empty or answer.plan is None else tr("Nothing stands out."))
+        if empty or answer.plan is None:
+            words = tr("What the program notices will stand here, the worst first.")
+        else:
+            words = tr("Nothing stands out.")
+        self._none.setText(words)
         stops = sum(finding.severity == "stop" for finding in self.findings)
         self.aside.setText(tr("{n} stop", n=stops) if stops else "")
 
@@ -177,15 +196,19 @@ class FindingsPanel(Panel):
         if not 0 <= row < len(self.findings):
             self._offer(None)
             return
-        finding = self.findings[row]
-        self._offer(remedy_for(self._session.job, finding, self._session.shop))
-        self._session.show_finding(finding)
+        finding, session = self.findings[row], self._session
+        proposals = session.answer.proposals if session.answer is not None else ()
+        found = None
+        if session.current:  # numbers of a plan that is overtaken would go to other operations
+            found = remedy_for(session.job, finding, session.shop, session.plan, proposals)
+        self._offer(found)
+        session.show_finding(finding)
 
     def _offer(self, remedy: Remedy | None) -> None:
         self._offered = remedy
         self.remedy.setVisible(remedy is not None)
         if remedy is not None:
-            self.remedy.setText(tr(remedy.words))
+            self.remedy.setText(told(remedy.words))
 
     def apply_remedy(self) -> None:
         """Carry out the remedy that is offered."""
@@ -194,4 +217,8 @@ class FindingsPanel(Panel):
 
 
 def _place(finding: Finding) -> str:
-    return "" if finding.pass_number is None else tr("at pass {n}", n=finding.pass_number)
+    if finding.setup is None:
+        return ""
+    if finding.pass_number is None:
+        return tr("setup {n}", n=finding.setup)
+    return tr("setup {n}, pass {number}", n=finding.setup, number=finding.pass_number)

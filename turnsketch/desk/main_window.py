@@ -80,7 +80,9 @@ class MainWindow(WindowLayout, WindowCommands, QMainWindow):
         from turnsketch.desk.pass_panel import PassPanel
         from turnsketch.desk.print_panel import PrintPanel
         from turnsketch.desk.strip import StripPanel
+        from turnsketch.desk.typeface import lend_typeface
 
+        lend_typeface()
         self.session, self.settings = session, session.settings
         self.files = FileActions(self, session, self._opened)
         self.exports = Exports(self, session, lambda: self.files.folder)
@@ -101,6 +103,7 @@ class MainWindow(WindowLayout, WindowCommands, QMainWindow):
         self._show_state()
         self.menus.check("mode_choose")
         self.menus.check("view_drawn")
+        self.menus.check("paper_letter" if session.settings.paper == "Letter" else "paper_a4")
         self.board_panel.board.setFocus()
         self.when_painted(self.board_panel.board.viewport(), lambda: self._drawn(first_hint))
 
@@ -122,6 +125,7 @@ class MainWindow(WindowLayout, WindowCommands, QMainWindow):
         self.menus.enable(
             plan=session.plan is not None,
             section=bool(session.section),
+            setups=len(session.job.setups) > 1,
             undo=stack.canUndo(),
             redo=stack.canRedo(),
         )
@@ -176,7 +180,7 @@ class MainWindow(WindowLayout, WindowCommands, QMainWindow):
         if first_hint:
             self.board_panel.message.say(
                 tr(
-                    "A demo part: type over its sizes, or press Ctrl+N for your own.\n"
+                    "A demo part: type over its sizes; Ctrl+N is a new one.\n"
                     "The slider plays the passes; Ctrl+E writes the pass sheet."
                 )
             )

@@ -41,7 +41,8 @@ class MenuBuilder:
         self._groups: dict[str, QActionGroup] = {}
         self.actions: dict[str, QAction] = {}
         self._conditions: list[tuple[QAction, Command]] = []
-        menus = {name: window.menuBar().addMenu(tr(name)) for name in MENUS}
+        bar = window.menuBar()
+        menus = {name.replace("&", ""): bar.addMenu(tr(name)) for name in MENUS}
         for command in COMMANDS:
             self._add(menus[command.menu], command)
 

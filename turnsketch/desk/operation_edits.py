@@ -11,6 +11,7 @@ from typing import Any, Final
 
 import msgspec
 
+from turnsketch.cutting.surface import PURPOSES, surface_speed
 from turnsketch.desk.dimension_text import length_text
 from turnsketch.errors import InputError
 from turnsketch.job import Job, Operation
@@ -169,8 +170,7 @@ def _speed_reason(
     found = next((s for s in speeds if s.tool_material == tool.material), None)
     if found is None or material is None:
         return limited or "a cautious speed: the shop file gives none for this material"
-    surface = {"finish": found.finish_m_min, "face": found.rough_m_min, "rough": found.rough_m_min}
-    v = surface.get(planned.kind, found.part_off_m_min)
+    v = surface_speed(material, tool.material, PURPOSES[planned.kind])
     wanted = 1000 * v / (math.pi * diameter_mm)
     return (
         f"n = 1000 v / (π d): {v:g} m/min for {tool.material} in {material.name} at "

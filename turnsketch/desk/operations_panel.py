@@ -33,7 +33,8 @@ from turnsketch.desk.operation_edits import (
 )
 from turnsketch.desk.panel import label
 from turnsketch.desk.session import Session
-from turnsketch.desk.text import capital, tr
+from turnsketch.desk.setup_bar import SetupBar
+from turnsketch.desk.text import capital, told, tr
 from turnsketch.job import Operation, OperationKind
 from turnsketch.part.text import parse
 from turnsketch.plan_records import PlannedOperation
@@ -57,11 +58,12 @@ def _names() -> dict[str, str]:
 
 
 class OperationsPage(QWidget):
-    """The list of operations of the first setup, and a form for the chosen one."""
+    """The list of operations of the setup on show, and a form for the chosen one."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self.setups = SetupBar(session)
         self.list = QListWidget()
         self.list.setAccessibleName(tr("Operations"))
         self.list.setMinimumHeight(5 * (self.fontMetrics().height() + 7))
@@ -73,6 +75,7 @@ class OperationsPage(QWidget):
         body = QVBoxLayout(self)
         body.setContentsMargins(0, 0, 0, 0)
         body.setSpacing(5)
+        body.addWidget(self.setups)
         body.addWidget(self.list, 1)
         body.addLayout(self._buttons())
         body.addLayout(self._form())
@@ -82,16 +85,17 @@ class OperationsPage(QWidget):
         self.tool.chosen.connect(lambda number: self._change("tool", int(number)))
         session.planned.connect(lambda _: self.refresh())
         session.job_changed.connect(lambda _: self.refresh())
+        session.setup_changed.connect(lambda _: self._other_setup())
 
     def _buttons(self) -> QHBoxLayout:
         line = QHBoxLayout()
         line.setSpacing(4)
         self._add = QToolButton()
-        self._add.setText(tr("Add"))
+        self._add.setText(tr("Add …"))
         self._add.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         menu = QMenu(self._add)
         for kind in _KINDS:
-            menu.addAction(capital(tr(kind)), partial(self._insert, kind))
+            menu.addAction(capital(told(kind)), partial(self._insert, kind))
         self._add.setMenu(menu)
         line.addWidget(self._add)
         for words, tip, act in (
@@ -145,10 +149,17 @@ class OperationsPage(QWidget):
     def operations(self) -> tuple[Operation, ...]:
         """The operations that are planned."""
         answer = self._session.answer
-        return listed(self._session.job, answer.proposal if answer is not None else ())
+        proposals = answer.proposals if answer is not None else ()
+        own = proposals[self._setup] if self._setup < len(proposals) else ()
+        return listed(self._session.job, own, self._setup)
+
+    @property
+    def _setup(self) -> int:
+        """Index of the setup on show."""
+        return min(self._session.setup, len(self._session.job.setups) - 1)
 
     def _edit(self, operations: Sequence[Operation] | None, name: str) -> None:
-        self._session.edit(with_list(self._session.job, operations), name)
+        self._session.edit(with_list(self._session.job, operations, self._setup), name)
 
     def _setter(self, field: str) -> Callable[[str], None]:
         def commit(text: str) -> None:
@@ -161,7 +172,8 @@ class OperationsPage(QWidget):
         return commit
 
     def _step(self, what: str, operation: Operation) -> str:
-        return tr("{what} of {operation}", what=_names().get(what, what), operation=operation.kind)
+        name = told(operation.kind)
+        return tr("{what} of {operation}", what=_names().get(what, what), operation=name)
 
     def _change(self, field: str, value: object) -> None:
         row, operations = self.list.currentRow(), list(self.operations)
@@ -175,33 +187,37 @@ class OperationsPage(QWidget):
         if not self._showing and row < len(operations) and operations[row].enabled != on:
             operations[row] = msgspec.structs.replace(operations[row], enabled=on)
             words = tr("{kind} on") if on else tr("{kind} off")
-            self._edit(operations, capital(words.format(kind=operations[row].kind)))
+            self._edit(operations, capital(words.format(kind=told(operations[row].kind))))
 
     def _move(self, by: int) -> None:
         row, operations = self.list.currentRow(), self.operations
         if 0 <= row < len(operations) and 0 <= row + by < len(operations):
             moved = with_moved(operations, row, by)
             self.list.setCurrentRow(row + by)
-            self._edit(moved, tr("{kind} moved", kind=capital(operations[row].kind)))
+            self._edit(moved, tr("{kind} moved", kind=capital(told(operations[row].kind))))
 
     def _remove(self) -> None:
         row, operations = self.list.currentRow(), list(self.operations)
         if 0 <= row < len(operations):
             gone = operations.pop(row)
-            self._edit(operations, tr("{kind} taken out", kind=capital(gone.kind)))
+            self._edit(operations, tr("{kind} taken out", kind=capital(told(gone.kind))))
 
     def _insert(self, kind: OperationKind) -> None:
         row, operations = self.list.currentRow(), list(self.operations)
         tools = usable_tools(self._session.shop, kind)
         new = Operation(kind, tools[0].number if tools else None)
         at = row + 1 if row >= 0 else len(operations)
-        self._edit([*operations[:at], new, *operations[at:]], tr("New: {kind}", kind=kind))
+        self._edit([*operations[:at], new, *operations[at:]], tr("New: {kind}", kind=told(kind)))
         self.list.setCurrentRow(at)
 
     def _give_back(self) -> None:
         self._edit(None, tr("Operations as proposed"))
 
     # What is shown
+
+    def _other_setup(self) -> None:
+        self.list.setCurrentRow(-1)
+        self.refresh()
 
     def refresh(self) -> None:
         """Show the list as it stands."""
@@ -214,22 +230,23 @@ class OperationsPage(QWidget):
         for number, operation in enumerate(operations):
             item = self.list.item(number)
             tool = f" · T{operation.tool}" if operation.tool is not None else ""
-            item.setText(f"{number + 1}   {capital(operation.kind)}{tool}")
-            item.setToolTip(operation.reason)
+            item.setText(f"{number + 1}   {capital(told(operation.kind))}{tool}")
+            item.setToolTip(told(operation.reason))
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
             checked = Qt.CheckState.Checked if operation.enabled else Qt.CheckState.Unchecked
             item.setCheckState(checked)
         self._showing = False
-        self.propose.setEnabled(self._session.job.setups[0].operations is not None)
+        self.propose.setEnabled(self._session.job.setups[self._setup].operations is not None)
         if operations:
             self.list.setCurrentRow(min(row, len(operations) - 1))
         self._show_form()
 
     def _planned(self) -> PlannedOperation | None:
         plan, row = self._session.plan, self.list.currentRow()
-        if plan is None or not plan.setups:
+        if plan is None or self._setup >= len(plan.setups):
             return None
-        return next((o for o in plan.setups[0].operations if o.number == row + 1), None)
+        planned = plan.setups[self._setup].operations
+        return next((o for o in planned if o.number == row + 1), None)
 
     def _show_form(self) -> None:
         row, operations = self.list.currentRow(), self.operations
@@ -258,8 +275,8 @@ class OperationsPage(QWidget):
             return
         job = session.job
         diameter = parse(job.blank.diameter, job.units, {"diameter"}).nominal
-        why = reason_text(planned, field, session.shop, job.part.material, diameter)
+        why = told(reason_text(planned, field, session.shop, job.part.material, diameter))
         self._reason.setText((why if why.startswith("n =") else capital(why)) + ".")
 
     def _tell(self, reason: str) -> None:
-        self._reason.setText(reason)
+        self._reason.setText(told(reason))

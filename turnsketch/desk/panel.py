@@ -6,7 +6,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-__all__ = ["Panel", "Said", "ShortLabel", "label"]
+from turnsketch.desk.text import capital, told
+
+__all__ = ["Panel", "Said", "ShortLabel", "label", "say_nothing"]
 
 
 class Panel(QFrame):
@@ -61,8 +63,8 @@ class Said(QFrame):
 
     def say(self, message: str, remedy: str = "", kind: str = "") -> None:
         """Show both lines; `kind` is "wrong", "open" or nothing."""
-        self.message.setText(message)
-        self.remedy.setText(remedy[:1].upper() + remedy[1:])
+        self.message.setText(told(message))
+        self.remedy.setText(capital(told(remedy)))
         self.remedy.setVisible(bool(remedy))
         self.setVisible(bool(message))
         if self.property("kind") != kind:
@@ -71,8 +73,20 @@ class Said(QFrame):
             self.style().polish(self)
 
 
+def say_nothing(view: QWidget, words: str) -> None:
+    """Write over an empty list what will stand there, and what brings it."""
+    painter = QPainter(view)
+    painter.setPen(view.palette().placeholderText().color())
+    side = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
+    painter.drawText(view.rect().adjusted(4, 4, -4, -4), side, words)
+    painter.end()
+
+
 class ShortLabel(QLabel):
-    """A line that is cut short with three dots where there is no room; the tip has all of it."""
+    """A line that is cut in its middle where there is no room; the tip has all of it.
+
+    Of a path the folder and the name are what one looks for: its two ends.
+    """
 
     def setText(self, text: str) -> None:  # noqa: N802
         """Show `text`."""
@@ -85,7 +99,7 @@ class ShortLabel(QLabel):
         painter.setPen(self.palette().color(self.foregroundRole()))
         side = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
         words = self.fontMetrics().elidedText(
-            self.text(), Qt.TextElideMode.ElideRight, self.width()
+            self.text(), Qt.TextElideMode.ElideMiddle, self.width()
         )
         painter.drawText(self.rect(), side, words)
         painter.end()

@@ -1,4 +1,7 @@
-"""The list of passes for Qt's views; a measure stop is a row of its own before its pass."""
+"""The list of passes for Qt's views; a measure stop is a row of its own before its pass.
+
+With several setups each begins with a row of its own: what it is called, and how it holds.
+"""
 
 from __future__ import annotations
 
@@ -8,11 +11,13 @@ from typing import Any
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 from PySide6.QtGui import QFont, QGuiApplication, QPalette
 
-from turnsketch.desk.dimension_text import MINUS, reading_text
+from turnsketch.desk.dimension_text import plan_numbers
 from turnsketch.desk.session import Session
-from turnsketch.desk.text import capital, tr
-from turnsketch.plan_records import Pass, Reading
-from turnsketch.units import Units, from_mm
+from turnsketch.desk.setup_edits import setup_line
+from turnsketch.desk.text import capital, told, tr
+from turnsketch.plan_records import Pass, Plan, Reading, SetupPlan
+from turnsketch.sheet.numbers import Numbers
+from turnsketch.units import from_mm
 
 __all__ = ["PassModel", "PassRow", "main_cut"]
 
@@ -29,6 +34,15 @@ class PassRow:
     position: int
     measure: bool = False
     tip: str = ""
+    heading: bool = False
+    """The first row of a setup: its blank."""
+    setup: int = 0
+    """Index of its setup."""
+
+    @property
+    def wide(self) -> bool:
+        """Whether one sentence goes over all columns but the first."""
+        return self.measure or self.heading
 
 
 def main_cut(made: Pass) -> tuple[Reading, Reading]:
@@ -73,19 +87,34 @@ class PassModel(QAbstractTableModel):
         plan = self._session.plan
         if plan is None:
             return []
-        rows: list[PassRow] = []
-        before: tuple[int, int] | None = None
-        for position, (setup, made) in enumerate(self._session.passes, 1):
+        rows, position = list[PassRow](), 0
+        for index, setup in enumerate(plan.setups):
+            if len(plan.setups) > 1:
+                rows.append(self._heading(index, position))
+            rows += self._of_setup(plan, setup, index, position)
+            position += len(setup.passes)
+        return rows
+
+    def _heading(self, index: int, position: int) -> PassRow:
+        answer = self._session.answer
+        job = self._session.job if answer is None else answer.job
+        words = setup_line(job, index)
+        return PassRow(("", words, *[""] * 6), position, tip=words, heading=True, setup=index)
+
+    @staticmethod
+    def _of_setup(plan: Plan, setup: SetupPlan, index: int, start: int) -> list[PassRow]:
+        rows, numbers = list[PassRow](), plan_numbers(plan)
+        before: int | None = None
+        for position, made in enumerate(setup.passes, start + 1):
             if made.measure is not None:
-                size = reading_text(
-                    from_mm(made.measure.expected_diameter, plan.display_units), plan.display_units
-                )
+                expected = from_mm(made.measure.expected_diameter, plan.display_units)
+                size = numbers.x(expected)
                 words = tr("Measure Ø here: about {size}", size=size)
-                tip = f"{made.measure.instrument}: {made.measure.reason}"
-                rows.append(PassRow(("", words, *[""] * 6), position, True, tip))
-            key = (setup.number, made.operation_number)
-            rows.append(_row(made, position, key != before, plan.display_units))
-            before = key
+                tip = f"{told(made.measure.instrument)}: {told(made.measure.reason)}"
+                rows.append(PassRow(("", words, *[""] * 6), position, True, tip, setup=index))
+            first = made.operation_number != before
+            rows.append(_row(made, position, first, numbers, index))
+            before = made.operation_number
         return rows
 
     def rowCount(self, parent: Index = _NOWHERE) -> int:  # noqa: N802
@@ -123,16 +152,23 @@ class PassModel(QAbstractTableModel):
             return row.tip
         if role == Qt.ItemDataRole.ForegroundRole and row.measure:
             return QGuiApplication.palette().brush(QPalette.ColorRole.Link)
-        if role == Qt.ItemDataRole.FontRole and row.position == self._session.position:
+        if role == Qt.ItemDataRole.BackgroundRole and row.heading:
+            return QGuiApplication.palette().brush(QPalette.ColorRole.AlternateBase)
+        if role == Qt.ItemDataRole.FontRole and (row.heading or self._is_on_show(row)):
             font = QFont()
             font.setBold(not row.measure)
             return font
         return None
 
+    def _is_on_show(self, row: PassRow) -> bool:
+        session = self._session
+        return (row.setup, row.position) == (session.setup, session.position)
+
     def row_of(self, position: int) -> int | None:
-        """Return the row of the pass that the slider stands at."""
+        """Return the row of the pass, or of the setup's blank, that the slider stands at."""
         for number, row in enumerate(self.rows):
-            if row.position == position and not row.measure:
+            here = (row.setup, row.position) == (self._session.setup, position)
+            if here and not row.measure:
                 return number
         return None
 
@@ -142,8 +178,8 @@ def _alignment(column: int) -> Qt.AlignmentFlag:
     return side | Qt.AlignmentFlag.AlignVCenter
 
 
-def _row(made: Pass, position: int, first: bool, units: Units) -> PassRow:
-    before, after = main_cut(made)
+def _row(made: Pass, position: int, first: bool, numbers: Numbers, setup: int) -> PassRow:
+    (before, after), units = main_cut(made), numbers.units
     feed = tr("hand")
     if made.feed_mm_per_rev is not None:
         feed = f"{from_mm(made.feed_mm_per_rev, units):.{2 if units == 'mm' else 4}f}"
@@ -156,18 +192,18 @@ def _row(made: Pass, position: int, first: bool, units: Units) -> PassRow:
     x = after.x if across else before.x
     cells = (
         str(made.number),
-        capital(made.operation) if first else "",
+        capital(told(made.operation)) if first else "",
         f"T{made.tool}" if first else "",
-        reading_text(x, units),
-        reading_text(after.z, units),
+        numbers.x(x),
+        numbers.z(after.z),
         feed,
         speed,
         f"{made.minutes:.1f}",
     )
     tip = tr(
         "{surface}: X {x0} to {x1}, Z {z0} to {z1}",
-        surface=capital(made.surface or made.operation),
-        x0=reading_text(before.x, units), x1=reading_text(after.x, units),
-        z0=reading_text(before.z, units), z1=reading_text(after.z, units),
-    ).replace("-", MINUS)  # fmt: skip
-    return PassRow(cells, position, tip=tip)
+        surface=capital(told(made.surface or made.operation)),
+        x0=numbers.x(before.x), x1=numbers.x(after.x),
+        z0=numbers.z(before.z), z1=numbers.z(after.z),
+    )  # fmt: skip
+    return PassRow(cells, position, tip=tip, setup=setup)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QSize, Qt
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QButtonGroup,
@@ -16,7 +17,7 @@ from PySide6.QtWidgets import (
 from turnsketch.desk.background import Answer
 from turnsketch.desk.column_widths import fit_columns
 from turnsketch.desk.operations_panel import OperationsPage
-from turnsketch.desk.panel import Panel, label
+from turnsketch.desk.panel import Panel, label, say_nothing
 from turnsketch.desk.pass_model import PassModel
 from turnsketch.desk.session import Session
 from turnsketch.desk.text import tr
@@ -24,7 +25,7 @@ from turnsketch.desk.text import tr
 __all__ = ["PassPanel", "PassTable"]
 
 _GROWING = (1,)
-"""Operation: the one column whose words may be cut short."""
+"""Operation takes the room that is left."""
 
 
 class PassTable(QTableView):
@@ -61,19 +62,30 @@ class PassTable(QTableView):
     def resizeEvent(self, event: object) -> None:  # noqa: N802
         """Share the width among the columns."""
         super().resizeEvent(event)  # type: ignore[arg-type]
-        fit_columns(self, _GROWING)
+        fit_columns(self, _GROWING, bold=True)
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
+        """Say how passes come about while there are none."""
+        super().paintEvent(event)
+        if not self._model.rows:
+            say_nothing(self.viewport(), tr("No passes yet. They come with the first section."))
 
     def _planned(self) -> None:
         self.clearSpans()
         for number, row in enumerate(self._model.rows):
-            if row.measure:
+            if row.wide:
                 self.setSpan(number, 1, 1, 7)
-        fit_columns(self, _GROWING)
+        fit_columns(self, _GROWING, bold=True)
         self._follow(self._session.position)
 
     def _chosen(self, current: QModelIndex, _: QModelIndex) -> None:
-        if current.isValid():
-            self._session.go_to(self._model.rows[current.row()].position)
+        if not current.isValid():
+            return
+        row = self._model.rows[current.row()]
+        if row.heading:
+            self._session.go_to_blank(row.setup)
+        else:
+            self._session.go_to(row.position)
 
     def _follow(self, position: int) -> None:
         """Choose the row of the slider's pass, without telling the slider in turn."""
@@ -82,16 +94,20 @@ class PassTable(QTableView):
         if row is None:
             self.clearSelection()
             self.setCurrentIndex(QModelIndex())
-        elif not self._is_at(position):
+        elif not self._is_at(row, position):
             self.selectRow(row)
         self.selectionModel().blockSignals(blocked)
         if row is not None:
             self.scrollTo(self._model.index(row, 0))
         self.viewport().update()
 
-    def _is_at(self, position: int) -> bool:
+    def _is_at(self, row: int, position: int) -> bool:
+        """Return whether the row of a pass is chosen, or the measure stop before it."""
         current = self.currentIndex()
-        return current.isValid() and self._model.rows[current.row()].position == position
+        if not current.isValid():
+            return False
+        chosen = self._model.rows[current.row()]
+        return current.row() == row or (chosen.measure and chosen.position == position)
 
 
 class PassPanel(Panel):

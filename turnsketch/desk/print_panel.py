@@ -6,22 +6,19 @@ from collections.abc import Callable
 from itertools import pairwise
 
 import msgspec
-from PySide6.QtCore import QModelIndex
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from turnsketch.desk.background import Answer
 from turnsketch.desk.dimension_text import length_text
 from turnsketch.desk.fields import ChoiceField, TextField
 from turnsketch.desk.panel import Panel, Said, label
+from turnsketch.desk.print_seldom import SeldomNotes
+from turnsketch.desk.print_tables import PrintTables
 from turnsketch.desk.section_cells import checked_text
-from turnsketch.desk.section_model import SectionModel
-from turnsketch.desk.section_table import SectionTable
 from turnsketch.desk.session import Session
 from turnsketch.desk.text import tr, unit_word
-from turnsketch.document.edits import add_section, delete_sections
 from turnsketch.errors import InputError
-from turnsketch.part.outline_records import PartIssue
-from turnsketch.part.records import Section
+from turnsketch.part.outline_records import PartIssue, Size
 from turnsketch.part.text import Kind
 
 __all__ = ["PrintPanel"]
@@ -36,17 +33,17 @@ class PrintPanel(Panel):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(tr("From the print"), parent)
         self._session = session
-        self.model = SectionModel(session)
-        self.table = SectionTable(self.model)
-        self.table.setAccessibleName(tr("Sections, from the front face to the back"))
-        self.body.addWidget(self.table, 1)
+        self._overall: Size | None = None
+        self.tables = PrintTables(session)
+        self.model, self.table = self.tables.sections_model, self.tables.sections
+        self.heading.insertWidget(1, self.tables.choice, 100)
+        self.body.addWidget(self.tables, 1)
         self.said = Said()
-        self._overall = label("", "faint")
         self.body.addWidget(self.said)
-        self.body.addWidget(self._overall)
         self._fields: dict[str, TextField] = {}
         self.material = ChoiceField(tr("Material"))
         self.tolerance = ChoiceField(tr("General tolerance"))
+        self.seldom = SeldomNotes(session, self._tell)
         self._add_notes()
         self._connect()
         self.show_job()
@@ -56,11 +53,8 @@ class PrintPanel(Panel):
         session.job_changed.connect(lambda _: self.show_job())
         session.part_changed.connect(self._show_part)
         session.planned.connect(self._show_part)
-        session.section_changed.connect(self._show_section)
-        self.model.refused_changed.connect(self._show_words)
-        self.table.selectionModel().currentChanged.connect(self._moved)
-        self.table.insert_wanted.connect(self.insert_section)
-        self.table.delete_wanted.connect(self.delete_section)
+        self.tables.words_changed.connect(self._show_words)
+        self.tables.words_changed.connect(self._show_overall)
         self.material.chosen.connect(lambda text: self._set_note("material", text))
         self.tolerance.chosen.connect(lambda text: self._set_note("general_tolerance", text))
 
@@ -76,19 +70,22 @@ class PrintPanel(Panel):
             ("edges", tr("Edges"), None, tr("after ISO 13715: -0.3")),
             ("roughness", tr("All Ra"), ("roughness",), tr("of all other surfaces: Ra 3.2")),
         )
-        for place, (field, words, kinds, tip) in enumerate(notes):
+        places = {"inside_corners": (2, 2), "edges": (3, 0), "roughness": (3, 2)}
+        for field, words, kinds, tip in notes:
             box = TextField(words, self._note_setter(field, words, kinds), self._tell)
             box.setToolTip(tip)
             self._fields[field] = box
-            row, side = (0, 0) if place == 0 else (2 + (place - 1) // 2, (place - 1) % 2)
-            self._place(grid, words, box, row, 2 * side, 3 if place == 0 else 1)
-        self._place(grid, tr("Material"), self.material, 1, 0)
-        self._place(grid, tr("Tolerances"), self.tolerance, 1, 2)
+            self._place(grid, words, box, *places.get(field, (0, 0)), 1 if field in places else 3)
+        self._place(grid, tr("Material"), self.material, 1, 0, 3)
+        self._place(grid, tr("Tolerances"), self.tolerance, 2, 0)
         grid.setColumnStretch(1, 1)
         grid.setColumnStretch(3, 1)
         self.body.addLayout(grid)
-        chain: list[QWidget] = [self.table, self._fields["name"], self.material, self.tolerance]
+        self.body.addWidget(self.seldom)
+        chain: list[QWidget] = [self.tables.choice, self.table, self.tables.grooves]
+        chain += [self.tables.ends, self._fields["name"], self.material, self.tolerance]
         chain += [self._fields[field] for field in ("inside_corners", "edges", "roughness")]
+        chain.append(self.seldom.button)
         for before, after in pairwise(chain):
             QWidget.setTabOrder(before, after)
 
@@ -130,38 +127,14 @@ class PrintPanel(Panel):
         }
         return names[field]
 
-    # Sections
-
-    def insert_section(self, row: int) -> None:
-        """Put an empty cylinder in front of the section in that row."""
-        section = Section("cylinder")
-        job = add_section(self._session.job, section, row + 1)
-        self._session.edit(job, tr("New section {n}", n=row + 1))
-        self.table.setCurrentIndex(self.model.index(row, 1))
-
-    def delete_section(self, row: int) -> None:
-        """Take the section in that row out."""
-        if not self.model.is_new(row):
-            job = delete_sections(self._session.job, {row + 1})
-            self._session.edit(job, tr("Section {n} taken out", n=row + 1))
-
-    def _moved(self, current: QModelIndex, _: QModelIndex) -> None:
-        number = 0 if self.model.is_new(current.row()) else current.row() + 1
-        self._session.choose_section(number)
-        self._show_words()
-
-    def _show_section(self, number: int) -> None:
-        current = self.table.currentIndex()
-        if number and current.row() != number - 1:
-            column = max(current.column(), 1)
-            self.table.setCurrentIndex(self.model.index(number - 1, column))
-
     # What is shown
 
     def show_job(self) -> None:
         """Show the notes of the job as it stands."""
         job = self._session.job
-        self.aside.setText(unit_word(job.units))
+        if not job.part.sections:
+            self._overall = None
+            self._show_overall()
         for field, box in self._fields.items():
             box.show_text(getattr(job.part, field) or "")
         names = [m.name for m in self._session.shop.materials]
@@ -173,26 +146,27 @@ class PrintPanel(Panel):
         self._show_words()
 
     def _show_part(self, answer: Answer) -> None:
-        overall = answer.overall
-        if overall is None:
-            self._overall.setText("")
-        else:
-            units = answer.job.units
-            sizes = [length_text(x, units) for x in (overall.nominal, overall.lower, overall.upper)]
-            self._overall.setText(
-                tr("Overall ({size})   limits {low} … {high}", size=sizes[0], low=sizes[1],
-                   high=sizes[2])
-            )  # fmt: skip
+        self._overall = answer.overall
+        self._show_overall()
         self._show_words()
+
+    def _show_overall(self) -> None:
+        """Show what the whole length can come out as, beside the outside that makes it."""
+        units, overall = self._session.job.units, self._overall
+        words = unit_word(units)
+        if overall is not None and self.tables.kind == "outside":
+            low, high = (length_text(x, units) for x in (overall.lower, overall.upper))
+            words = tr("overall {low} … {high} {unit}", low=low, high=high, unit=words)
+        self.aside.setText(words)
 
     def _tell(self, reason: str) -> None:
         self.said.say(reason, "", "wrong" if reason else "")
 
     def _show_words(self) -> None:
         """Show the most pressing thing: refused text, what is open, else nothing."""
-        refused, session = self.model.refused, self._session
-        if refused is not None:
-            self.said.say(refused.reason, tr("Mend it, or give up with Esc."), "wrong")
+        refused, session = self.tables.refused_reason, self._session
+        if refused:
+            self.said.say(refused, tr("Mend it, or give up with Esc."), "wrong")
             return
         answer = session.answer
         if session.part is None and answer is not None and answer.error:

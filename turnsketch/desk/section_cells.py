@@ -8,7 +8,8 @@ Every cell takes the print's own text. The forms that go beyond one dimension:
 - Length: ``36`` is the section's own; ``58 from front`` says where it ends, measured from the
   front face; ``44 from back`` where it begins, measured from the back face.
 - Taper or R: ``1:10``, ``15°``, ``30° incl``, ``R8``, with ``narrows``, ``tangent front``,
-  ``concave``, ``centre 0`` and the like behind it.
+  ``concave``, ``centre 0`` and the like behind it. A cylinder takes its thread or its knurl
+  there: ``M12x1.75-6g``, ``M12, 18 long``, ``RGE 1.0``; a thread may stand under Ø, too.
 - Corner: at the section's front end; behind a semicolon at its back end: ``1x45°; R1``.
 
 No Qt here: strings go in, records come out.
@@ -21,6 +22,7 @@ from typing import Final
 import msgspec
 
 from turnsketch.desk.slope_cell import slope_text, with_slope
+from turnsketch.desk.thread_cell import is_thread, thread_text, with_thread
 from turnsketch.errors import InputError
 from turnsketch.part.records import LengthDimension, PartRecord, Place, Section, SectionKind
 from turnsketch.part.text import Kind, parse
@@ -52,8 +54,12 @@ def cell_text(part: PartRecord, row: int, column: str) -> str:
     return section.roughness or ""
 
 
-def with_cell(part: PartRecord, row: int, column: str, text: str, units: Units) -> PartRecord:
+def with_cell(
+    part: PartRecord, row: int, column: str, text: str, units: Units, *, inside: bool = False
+) -> PartRecord:
     """Return the part with `text` typed into a cell; a row behind the last makes a new section.
+
+    `inside` says that the part is a bore, told as a body.
 
     Raises
     ------
@@ -72,9 +78,9 @@ def with_cell(part: PartRecord, row: int, column: str, text: str, units: Units) 
     if column == "section":
         sections[row] = _with_kind(section, text)
     elif column == "diameter":
-        sections[row] = _with_diameter(section, text, units)
+        sections[row] = _with_diameter(section, text, units, inside)
     elif column == "slope":
-        sections[row] = with_slope(section, text, units)
+        sections[row] = with_slope(section, text, units, inside=inside)
     elif column == "corner":
         sections[row] = _with_corner(section, text, units)
     else:
@@ -136,7 +142,7 @@ def _as_kind(section: Section, kind: SectionKind) -> Section:
 
 def _diameter_text(section: Section) -> str:
     if section.kind == "cylinder":
-        return section.diameter or ""
+        return section.diameter or thread_text(section)
     if section.kind == "face":
         return section.back_diameter or ""
     front, back = section.front_diameter, section.back_diameter
@@ -145,8 +151,12 @@ def _diameter_text(section: Section) -> str:
     return f"{front or ''}{_BETWEEN}{back}".strip()
 
 
-def _with_diameter(section: Section, text: str, units: Units) -> Section:
+def _with_diameter(section: Section, text: str, units: Units, inside: bool) -> Section:
     padded = f" {text} "
+    if section.kind == "cylinder" and is_thread(text):
+        return with_thread(section, text, units, inside=inside, alone=True)
+    if section.kind == "cylinder" and section.diameter is None:  # a thread in its place goes out
+        section = msgspec.structs.replace(section, thread=None, thread_length=None)
     if section.kind == "cylinder" and _BETWEEN in padded:
         section = _as_kind(section, "taper")
     if section.kind == "cylinder":

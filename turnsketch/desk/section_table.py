@@ -16,13 +16,9 @@ from PySide6.QtWidgets import (
 )
 
 from turnsketch.desk.column_widths import fit_columns
-from turnsketch.desk.section_cells import COLUMNS
-from turnsketch.desk.section_model import SectionModel
+from turnsketch.desk.print_model import PrintModel
 
 __all__ = ["SectionTable"]
-
-_DIAMETER = COLUMNS.index("diameter")
-_GROWING = (COLUMNS.index("section"), COLUMNS.index("slope"))
 
 Hint = QAbstractItemDelegate.EndEditHint
 
@@ -43,6 +39,13 @@ class _Editor(QStyledItemDelegate):
         made.setAccessibleName(str(heading))
         return made
 
+    def setEditorData(  # noqa: N802
+        self, editor: QWidget, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        """Leave alone what is being typed, when an answer comes in meanwhile."""
+        if not (isinstance(editor, QLineEdit) and editor.isModified()):
+            super().setEditorData(editor, index)
+
     def updateEditorGeometry(  # noqa: N802
         self,
         editor: QWidget,
@@ -60,19 +63,19 @@ class _Editor(QStyledItemDelegate):
 
 
 class SectionTable(QTableView):
-    """Sections down, dimensions across."""
+    """Sections or grooves down, dimensions across."""
 
     insert_wanted = Signal(int)
-    """Row before which a section is wanted."""
+    """Row before which one more is wanted."""
     delete_wanted = Signal(int)
 
-    def __init__(self, model: SectionModel, parent: QWidget | None = None) -> None:
+    def __init__(self, model: PrintModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._model = model
         self.setModel(model)
         self.setItemDelegate(_Editor(self))
         self.setShowGrid(False)
-        self.setWordWrap(False)
+        self.setWordWrap(True)
         self.setTabKeyNavigation(False)
         triggers = QAbstractItemView.EditTrigger
         self.setEditTriggers(
@@ -83,11 +86,20 @@ class SectionTable(QTableView):
         rows, columns = self.verticalHeader(), self.horizontalHeader()
         rows.hide()
         rows.setDefaultSectionSize(self.fontMetrics().height() + 11)
+        rows.setMinimumSectionSize(rows.defaultSectionSize())
+        rows.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self.setMinimumHeight(columns.sizeHint().height() + 4 * rows.defaultSectionSize() + 4)
         columns.setHighlightSections(False)
         columns.setMinimumSectionSize(24)
         columns.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        model.dataChanged.connect(lambda *_: fit_columns(self, _GROWING))
+        model.dataChanged.connect(self._refit)
+        model.modelReset.connect(self._refit)
+
+    def start(self) -> None:
+        """Go to the cell where typing begins."""
+        model = self._model
+        self.setCurrentIndex(model.index(0, model.keys.index(model.first)))
 
     def sizeHint(self) -> QSize:  # noqa: N802
         """Ask for room for eight rows."""
@@ -97,7 +109,14 @@ class SectionTable(QTableView):
     def resizeEvent(self, event: object) -> None:  # noqa: N802
         """Share the width among the columns."""
         super().resizeEvent(event)  # type: ignore[arg-type]
-        fit_columns(self, _GROWING)
+        self._refit()
+
+    def _refit(self, *about: object) -> None:
+        """Share the width; not for texts that follow a drag: the columns would jump."""
+        if not (len(about) == 3 and about[2]):
+            keys = self._model.keys
+            growing = tuple(keys.index(key) for key in self._model.growing)
+            fit_columns(self, growing, tuple(keys.index(key) for key in self._model.typed))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
         """Tab and Enter run on from cell to cell; at the end Tab leaves the table."""
@@ -132,7 +151,8 @@ class SectionTable(QTableView):
                 self.edit(self.currentIndex())
         elif hint is Hint.SubmitModelCache:
             row = min(index.row() + 1, self._model.rowCount() - 1)
-            self.setCurrentIndex(self._model.index(row, _DIAMETER))
+            first = self._model.keys.index(self._model.first)
+            self.setCurrentIndex(self._model.index(row, first))
             self.edit(self.currentIndex())
 
     def _step(self, index: QModelIndex, forward: bool) -> bool:

@@ -13,6 +13,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from turnsketch.desk.background import Answer, Background
 from turnsketch.desk.suggestions import following
+from turnsketch.desk.text import told
 from turnsketch.document.open_document import OpenDocument
 from turnsketch.document.settings import Settings
 from turnsketch.job import Job
@@ -66,6 +67,8 @@ class Session(QObject):
     planning_changed = Signal(bool)
     state_changed = Signal()
     """Name, file, or whether it is saved."""
+    setup_changed = Signal(int)
+    """Index of the setup that is on show; before `position_changed`, where both change."""
     position_changed = Signal(int)
     section_changed = Signal(int)
     place_wanted = Signal(object)
@@ -85,7 +88,12 @@ class Session(QObject):
         self.answer: Answer | None = None
         self.part: ResolvedPart | None = None
         self.position = 0
+        """So many passes are done, counted through all setups."""
+        self.setup = 0
+        """Index of the setup on show: where one ends, the next may stand ready at its blank."""
         self.section = 0
+        self._at_blank = False
+        """The setup on show is to begin with its blank in the plan that is on its way."""
         self._started = False
         self._kept = QTimer(self, singleShot=True, interval=_RECOVERY_MS)
         self._kept.timeout.connect(lambda: self.document.keep_recovery())
@@ -115,7 +123,7 @@ class Session(QObject):
         if job == self.job:
             return
         job = following(self.job, job, self.shop)
-        self.undo_stack.push(_JobStep(self, job, name))
+        self.undo_stack.push(_JobStep(self, job, told(name)))
 
     def moved(self) -> None:
         """Tell everyone that another job is the present one (after an edit, undo or redo)."""
@@ -126,11 +134,14 @@ class Session(QObject):
         """Take another document in the place of this one."""
         self.undo_stack.clear()
         self.document = document
-        self.answer, self.part, self.position, self.section = None, None, 0, 0
+        self.answer, self.part, self.section = None, None, 0
+        self._stand(0, 0)
         self._show()
-        self.position_changed.emit(0)
+        self.go_to(0, always=True)
 
     def _show(self) -> None:
+        if self.setup >= len(self.job.setups):
+            self._stand(self.position, len(self.job.setups) - 1)
         self.job_changed.emit(self.job)
         self.state_changed.emit()
         if self._started:
@@ -159,12 +170,14 @@ class Session(QObject):
             self.answer = Answer(self.background.newest, self.job)
             self.part = None
             self.planned.emit(self.answer)
+            self._stand(0, self.setup)
             return
         self.planning_changed.emit(True)
         self.background.ask(self.job)
 
     def _resolved(self, answer: Answer) -> None:
-        if answer.number == self.background.newest and answer.job == self.job:
+        newest = answer.number == self.background.newest and answer.job == self.job
+        if newest and not self.current:  # else the plan has brought the part along
             self.part = answer.part
             self.part_changed.emit(answer)
 
@@ -172,17 +185,67 @@ class Session(QObject):
         if answer.number != self.background.newest or answer.job != self.job:
             return
         self.answer, self.part = answer, answer.part
+        first, last = self.span(self.setup)
+        self.position = first if self._at_blank else max(first, min(self.position, last))
+        self._at_blank = False
         self.planning_changed.emit(False)
         self.planned.emit(answer)
-        self.go_to(min(self.position, len(self.passes)), always=True)
+        self._stand(self.position, self.setup, always=True)
 
     # What is chosen
+
+    def span(self, setup: int) -> tuple[int, int]:
+        """Return the positions at which a setup begins and ends."""
+        counts = [len(s.passes) for s in self.plan.setups] if self.plan is not None else []
+        return sum(counts[:setup]), sum(counts[: setup + 1])
+
+    @property
+    def pass_number(self) -> int | None:
+        """Number of the pass on show in its setup; None at the setup's blank."""
+        first, last = self.span(self.setup)
+        done = first < self.position <= last
+        return self.passes[self.position - 1][1].number if done else None
 
     def go_to(self, position: int, *, always: bool = False) -> None:
         """Show the work after so many passes; 0 is the blank."""
         position = max(0, min(position, len(self.passes)))
-        if always or position != self.position:
-            self.position = position
+        setup = self.passes[position - 1][0].number - 1 if position else 0
+        self._stand(position, setup, always=always)
+
+    def choose_setup(self, setup: int) -> None:
+        """Show a setup from its blank on; where it is on show already, nothing moves."""
+        if max(0, min(setup, len(self.job.setups) - 1)) != self.setup:
+            self.go_to_blank(setup)
+
+    def go_to_blank(self, setup: int) -> None:
+        """Show what a setup begins with, in its holding."""
+        setup = max(0, min(setup, len(self.job.setups) - 1))
+        self._stand(self.span(setup)[0], setup)
+        self._at_blank = not self.current
+
+    def step(self, by: int) -> None:
+        """Go one pass on (1) or back (-1); between two setups the next one's blank is a stop."""
+        first, last = self.span(self.setup)
+        if by > 0 and self.position == last and self.setup + 1 < len(self.job.setups):
+            self._stand(last, self.setup + 1)
+        elif by < 0 and self.position == first and self.setup > 0:
+            self._stand(first, self.setup - 1)
+        else:
+            self._stand(max(first, min(self.position + by, last)), self.setup)
+
+    @property
+    def at_end(self) -> bool:
+        """Whether the last pass of the last setup is done."""
+        last = self.setup + 1 >= len(self.job.setups)
+        return last and self.position >= len(self.passes)
+
+    def _stand(self, position: int, setup: int, *, always: bool = False) -> None:
+        self._at_blank = False
+        moved, changed = position != self.position, setup != self.setup
+        self.position, self.setup = position, setup
+        if changed:
+            self.setup_changed.emit(setup)
+        if moved or changed or always:
             self.position_changed.emit(position)
 
     def go_to_pass(self, setup: int, number: int) -> None:
@@ -202,6 +265,8 @@ class Session(QObject):
         """Take slider and board to where a finding is."""
         if finding.pass_number is not None:
             self.go_to_pass(finding.setup or 1, finding.pass_number)
+        elif finding.setup is not None:
+            self.choose_setup(finding.setup - 1)
         self.place_wanted.emit(finding)
 
     def close(self) -> None:

@@ -1,4 +1,4 @@
-"""The cell "Taper or R": a taper's angle or an arc's radius with the words behind it."""
+"""The cell "Taper, R, thread": a taper's angle, an arc's radius, a cylinder's thread or knurl."""
 
 from __future__ import annotations
 
@@ -6,6 +6,13 @@ from typing import Final, Literal
 
 import msgspec
 
+from turnsketch.desk.thread_cell import (
+    feature_text,
+    is_knurl,
+    is_thread,
+    with_knurl,
+    with_thread,
+)
 from turnsketch.errors import InputError
 from turnsketch.part.records import Section
 from turnsketch.part.text import parse
@@ -31,16 +38,17 @@ def slope_text(section: Section) -> str:
             side = " below" if section.centre_side == "below" else ""
             words.append(f"centre {section.centre_diameter}{side}")
     else:
-        return ""
+        return feature_text(section)
     if section.tangent is not None:
         words.append("tangent" if section.tangent == "both" else f"tangent {section.tangent}")
     return " ".join(word for word in words if word)
 
 
-def with_slope(section: Section, text: str, units: Units) -> Section:
+def with_slope(section: Section, text: str, units: Units, *, inside: bool = False) -> Section:
     """Return the section with `text` typed there.
 
-    A ratio or an angle makes it a taper, a radius an arc, nothing a cylinder.
+    A ratio or an angle makes it a taper, a radius an arc, nothing a cylinder; a cylinder takes
+    a thread or a knurl. `inside` says that it stands in a bore.
 
     Raises
     ------
@@ -51,6 +59,13 @@ def with_slope(section: Section, text: str, units: Units) -> Section:
         if text:
             raise InputError("a face is square to the axis: it takes neither taper nor radius")
         return section
+    if section.kind == "cylinder" and is_thread(text):
+        return with_thread(section, text, units, inside=inside)
+    if section.kind == "cylinder" and is_knurl(text):
+        return with_knurl(section, text, inside=inside)
+    if section.kind == "cylinder" and not text and section.diameter is None:
+        # Its thread stands under Ø: leaving this cell empty takes away no more than the knurl.
+        return msgspec.structs.replace(section, knurl=None)
     words = text.split()
     cut = next((i for i, word in enumerate(words) if word.lower() in _WORDS), len(words))
     size, tail = " ".join(words[:cut]), [word.lower() for word in words[cut:]]

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QSizePolicy, QSlider, QToolButton, QWidget
 
 from turnsketch.desk.background import Answer
 from turnsketch.desk.cards import Card, cards_of, paint_card
-from turnsketch.desk.panel import Panel
+from turnsketch.desk.panel import Panel, say_nothing
 from turnsketch.desk.session import Session
 from turnsketch.desk.text import tr
 from turnsketch.desk.theme import LIGHT, Theme
@@ -18,6 +18,8 @@ __all__ = ["CardRow", "StripPanel"]
 _PLAY_MS = 650
 _LEAST_WIDTH, _MOST_WIDTH = 118, 240
 _GAP = 12
+_BREAK = 22
+"""What stands between two setups besides the gap: room for a rule."""
 
 
 class CardRow(QWidget):
@@ -43,7 +45,7 @@ class CardRow(QWidget):
 
     def minimumSizeHint(self) -> QSize:  # noqa: N802
         """Ask for the least width of every card, and for words below it."""
-        width = max(1, len(self.cards)) * (_LEAST_WIDTH + _GAP) - _GAP
+        width = max(1, len(self.cards)) * (_LEAST_WIDTH + _GAP) - _GAP + self._breaks() * _BREAK
         return QSize(width, 52 + self.fontMetrics().height())
 
     def sizeHint(self) -> QSize:  # noqa: N802
@@ -58,11 +60,17 @@ class CardRow(QWidget):
 
     def current(self) -> int:
         """Return the number of the card that the slider stands in."""
-        position = self._session.position
+        session = self._session
         for number, card in enumerate(self.cards):
-            if card.first <= position <= card.last and (card.layers or position == 0):
+            if card.holds(session.position, session.setup):
                 return number
         return -1
+
+    def _breaks(self, number: int | None = None) -> int:
+        """Return how many breaks between setups stand before a card; None: in all."""
+        if not self.cards:
+            return 0
+        return self.cards[-1 if number is None else number].index
 
     def _moved(self) -> None:
         number = self.current()
@@ -73,23 +81,37 @@ class CardRow(QWidget):
     def room_of(self, number: int) -> QRectF:
         """Return the frame of a card in the row."""
         count = max(1, len(self.cards))
-        width = (self.width() - (count - 1) * _GAP) / count
+        width = (self.width() - (count - 1) * _GAP - self._breaks() * _BREAK) / count
         width = min(_MOST_WIDTH, max(_LEAST_WIDTH, width))
         words = self.fontMetrics().height() + 7
-        return QRectF(number * (width + _GAP) + 1, 1, width - 2, self.height() - words - 2)
+        left = number * (width + _GAP) + self._breaks(number) * _BREAK + 1
+        return QRectF(left, 1, width - 2, self.height() - words - 2)
+
+    def _paint_break(self, painter: QPainter, room: QRectF) -> None:
+        """Draw a firm rule in front of the first card of a later setup."""
+        x = room.left() - (_GAP + _BREAK) / 2
+        painter.setPen(QPen(QColor(self._theme.ink), 2.4))
+        painter.drawLine(QPointF(x, 0.0), QPointF(x, float(self.height())))
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
         """Paint all cards."""
+        if not self.cards:
+            say_nothing(self, tr("A picture for every operation will stand here."))
+            return
         painter, theme, chosen = QPainter(self), self._theme, self.current()
         for number, card in enumerate(self.cards):
             room = self.room_of(number)
             here = number == chosen
+            if not card.layers and card.index:
+                self._paint_break(painter, room)
             pen = QPen(QColor(theme.chosen if here else theme.rule), 2 if here else 1)
             pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
             painter.setPen(pen)
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(room)
-            inner = room.adjusted(4, 4, -4, -4)
+            if here and self.hasFocus():
+                painter.drawRect(room.adjusted(4, 4, -4, -4))
+            inner = room.adjusted(6, 6, -6, -6)
             paint_card(painter, card, inner, theme, self._session.position)
             font = self.font()
             font.setBold(here)
@@ -128,7 +150,11 @@ class CardRow(QWidget):
 
     def _go(self, number: int) -> None:
         self.gone_to.emit(number)
-        self._session.go_to(self.cards[number].last)
+        card = self.cards[number]
+        if card.layers:
+            self._session.go_to(card.last)
+        else:
+            self._session.go_to_blank(card.index)
 
 
 class StripPanel(Panel):
@@ -188,7 +214,7 @@ class StripPanel(Panel):
     def step(self, by: int) -> None:
         """Go so many passes on."""
         self.stop()
-        self._session.go_to(self._session.position + by)
+        self._session.step(by)
 
     @property
     def playing(self) -> bool:
@@ -200,10 +226,9 @@ class StripPanel(Panel):
         if self.playing:
             self.stop()
             return
-        count = len(self._session.passes)
-        if count == 0:
+        if not self._session.passes:
             return
-        if self._session.position >= count:
+        if self._session.at_end:
             self._session.go_to(0)
         self._clock.start()
         self.player.setText(tr("stop"))
@@ -214,10 +239,10 @@ class StripPanel(Panel):
         self.player.setText(tr("play"))
 
     def _tick(self) -> None:
-        if self._session.position >= len(self._session.passes):
+        if self._session.at_end:
             self.stop()
         else:
-            self._session.go_to(self._session.position + 1)
+            self._session.step(1)
 
     def _planned(self, answer: Answer) -> None:
         blocked = self.slider.blockSignals(True)
@@ -229,10 +254,22 @@ class StripPanel(Panel):
         blocked = self.slider.blockSignals(True)
         self.slider.setValue(position)
         self.slider.blockSignals(blocked)
-        count = len(self._session.passes)
-        words = tr("pass {n} of {count}", n=position, count=count) if position else tr("the blank")
-        self.aside.setText(words if count else "")
+        self.aside.setText(self._place_words() if self._session.passes else "")
         number = self.row.current()
         if number >= 0:
             room = self.row.room_of(number)
             self._area.ensureVisible(int(room.center().x()), 10, int(room.width() / 2) + 8, 0)
+
+    def _place_words(self) -> str:
+        """Say where the slider stands; with several setups, in which one."""
+        session = self._session
+        first, last = session.span(session.setup)
+        number = session.pass_number
+        words = tr("pass {n} of {count}", n=session.position - first, count=last - first)
+        if number is None:
+            words = (
+                tr("the blank") if session.setup == 0 else session.job.setups[session.setup].name
+            )
+        if len(session.job.setups) == 1:
+            return words
+        return tr("setup {n}: {place}", n=session.setup + 1, place=words)

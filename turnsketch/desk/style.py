@@ -32,36 +32,46 @@ QAbstractItemView {{
     selection-background-color: {chosen_light}; selection-color: {ink};
 }}
 QAbstractItemView:focus {{ border: 1px solid {chosen}; }}
-QTableView::item {{ border-bottom: 1px solid {rule}; padding: 0 2px; }}
+QTableView::item {{ border-bottom: 1px solid {rule}; padding: 0 1px; }}
 QTableView::item:selected {{ background: {chosen_light}; color: {ink}; }}
-QTableView::item:focus {{ border: 2px solid {chosen}; }}
+QTableView::item:focus {{
+    border: 2px solid {chosen}; border-left-width: 1px; border-right-width: 1px; padding: 0;
+}}
+PassTable::item:focus {{ border: none; border-bottom: 1px solid {rule}; padding: 0 1px; }}
 QListWidget::item {{ padding: 3px 2px; }}
 QListWidget::item:selected {{ background: {chosen_light}; color: {ink}; }}
-QHeaderView, QHeaderView::section {{
-    background: {paper}; color: {narrow}; border: none; padding: 2px 3px;
-}}
-QLineEdit, QComboBox {{
+QHeaderView {{ background: {paper}; border: none; padding: 0; }}
+QHeaderView::section {{ background: {paper}; color: {narrow}; border: none; padding: 2px 4px; }}
+QToolButton::menu-indicator {{ image: none; }}
+QLineEdit, ChoiceField {{
     background: {paper}; color: {ink}; border: 1px solid transparent;
     border-bottom-color: {rule}; padding: 2px 4px;
     selection-background-color: {chosen}; selection-color: {paper};
+    placeholder-text-color: {narrow};
 }}
-QLineEdit:hover, QComboBox:hover {{ border-color: {rule}; }}
-QLineEdit:focus, QComboBox:focus {{ border: 2px solid {chosen}; padding: 1px 3px; }}
+QLineEdit:hover, ChoiceField:hover {{ border-color: {rule}; }}
+QLineEdit:focus, ChoiceField:focus {{ border: 2px solid {chosen}; padding: 1px 3px; }}
 QLineEdit[wrong="true"] {{ border: 2px dashed {danger}; }}
-QLineEdit:disabled, QComboBox:disabled {{ color: {narrow}; }}
-QComboBox::drop-down {{ border: none; width: 18px; }}
-QComboBox QAbstractItemView {{ border: 1px solid {rule}; }}
+QLineEdit:disabled, ChoiceField:disabled {{ color: {narrow}; }}
+ChoiceField {{ padding-left: 6px; }}
+ChoiceField:focus {{ padding-left: 5px; }}
+ChoiceField::drop-down {{ border: none; width: 18px; }}
+ChoiceField QAbstractItemView {{ border: 1px solid {rule}; }}
 QPushButton, QToolButton {{
     background: transparent; color: {chosen}; border: 1px solid {rule}; padding: 3px 10px;
 }}
 QPushButton:hover, QToolButton:hover {{ background: {chosen_light}; }}
 QPushButton:focus, QToolButton:focus {{ border: 2px solid {chosen}; padding: 2px 9px; }}
-QPushButton:default {{ border-color: {chosen}; font-weight: bold; }}
+QPushButton:default {{ border-color: {chosen}; }}
+QFileDialog QToolButton, QPrintDialog QToolButton {{ padding: 2px; }}
+QFileDialog QToolButton:focus, QPrintDialog QToolButton:focus {{ padding: 1px; }}
 QPushButton:disabled, QToolButton:disabled {{ color: {narrow}; }}
 QPushButton:checked, QToolButton:checked {{ background: {chosen_light}; font-weight: bold; }}
 QToolButton#plain, QPushButton#plain {{ border: 1px solid transparent; padding: 2px 4px; }}
 QToolButton#plain:focus, QPushButton#plain:focus {{ border: 1px solid {chosen}; }}
-QToolButton#tab {{ border: 1px solid transparent; color: {narrow}; padding: 1px 3px; }}
+QToolButton#tab {{
+    border: 1px solid transparent; color: {narrow}; padding: 0 3px; margin: 0 6px 0 -3px;
+}}
 QToolButton#tab:checked {{ background: transparent; color: {ink}; font-weight: bold; }}
 QToolButton#tab:focus {{ border: 1px solid {chosen}; }}
 QCheckBox {{ color: {ink}; spacing: 6px; }}

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import msgspec
 
+from turnsketch.blank_sizes import FLATS
 from turnsketch.desk.dimension_text import length_text
 from turnsketch.errors import InputError
 from turnsketch.job import Blank, Holding, Job, Setup
@@ -77,9 +78,9 @@ def suggested(job: Job, shop: Shop, size: PartSize | None, setup: int = 0) -> Jo
     length_mm = _EMPTY_LENGTH_MM if size is None else size.length
     clear = shop.clearances.never_beyond_jaws + shop.clearances.cut_to_jaws
     stick_out = front_mm + length_mm + _blade_mm(shop, diameter_mm) + clear
-    blank = msgspec.structs.replace(
-        blank, length=length_text(_rounded_up(stick_out + grip_mm, job.units), job.units)
-    )
+    if blank.shape != "steps":  # whose steps make its length
+        longer = length_text(_rounded_up(stick_out + grip_mm, job.units), job.units)
+        blank = msgspec.structs.replace(blank, length=longer)
     holding = msgspec.structs.replace(
         job.setups[setup].holding, grip=length_text(grip_mm, job.units)
     )
@@ -90,6 +91,8 @@ def suggested(job: Job, shop: Shop, size: PartSize | None, setup: int = 0) -> Jo
 
 def _bar(job: Job, shop: Shop, size: PartSize | None) -> tuple[float, Blank]:
     wanted = 20.0 if size is None else size.diameter
+    if job.blank.shape != "round":
+        return _other_bar(job, wanted)
     for diameter, bar in stocked(shop, job.part.material):
         room = _TURN_OFF_MM if bar.skin == "bright" else _BLACK_MM
         if diameter >= wanted + room - 1e-9:
@@ -99,6 +102,19 @@ def _bar(job: Job, shop: Shop, size: PartSize | None) -> tuple[float, Blank]:
     thick = _rounded_up(wanted + _TURN_OFF_MM, job.units)
     text = length_text(thick, job.units)
     return thick, msgspec.structs.replace(job.blank, diameter=text, skin="bright")
+
+
+def _other_bar(job: Job, wanted_mm: float) -> tuple[float, Blank]:
+    """Return a blank that is no round bar: the same, across more flats where it is too thin."""
+    own = parse(job.blank.diameter, job.units, {"diameter"}).nominal
+    flats = FLATS.get(job.blank.shape)
+    if flats is None:
+        return own, job.blank
+    across = wanted_mm * math.cos(math.pi / flats)
+    if own >= across - 1e-9:
+        return own, job.blank
+    thick = _rounded_up(across, job.units)
+    return thick, msgspec.structs.replace(job.blank, diameter=length_text(thick, job.units))
 
 
 def _grip_mm(diameter_mm: float, chuck: Chuck | None, units: Units) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from turnsketch.desk.text import tr
 
@@ -46,12 +46,12 @@ class WindowCommands:
 
     def insert_section(self) -> None:
         """Put a section before the chosen one."""
-        self.print_panel.insert_section(max(0, self.session.section - 1))
+        if self.session.section:
+            self.print_panel.tables.insert_before(self.session.section)
 
     def delete_section(self) -> None:
         """Take the chosen section out."""
-        if self.session.section:
-            self.print_panel.delete_section(self.session.section - 1)
+        self.print_panel.tables.delete_chosen()
 
     # Draw
 
@@ -82,7 +82,7 @@ class WindowCommands:
         if path is None:
             return
         try:
-            self.board_panel.board.set_underlay(path)
+            self.board_panel.board.lay_underlay(path)
         except InputError as error:
             complain(self._window, error.what, error.where)
             return
@@ -95,6 +95,10 @@ class WindowCommands:
         weaker = [step for step in steps if step < underlay.opacity() - 0.01]
         underlay.setOpacity(weaker[0] if weaker else steps[0])
 
+    def drop_print(self) -> None:
+        """Take the picture below away."""
+        self.board_panel.board.set_underlay(None)
+
     def _set_mode(self, mode: Mode) -> None:
         self.board_panel.board.set_mode(mode)
         self.board_panel.board.setFocus()
@@ -104,6 +108,51 @@ class WindowCommands:
     def suggest_blank(self) -> None:
         """Take the bar, length and grip that the program would take."""
         self.holding_panel.take_suggestion()
+
+    def add_pulled_out(self) -> None:
+        """Add a setup in which the bar is pulled out."""
+        self._add_setup(0)
+
+    def add_turned(self) -> None:
+        """Add a setup in which the part is turned around."""
+        self._add_setup(1)
+
+    def add_held_again(self) -> None:
+        """Add a setup that holds the work again."""
+        self._add_setup(2)
+
+    def _add_setup(self, way: int) -> None:
+        from turnsketch.desk.setup_bar import add_after
+        from turnsketch.desk.setup_edits import WAYS
+
+        add_after(self.session, WAYS[way])
+
+    def remove_setup(self) -> None:
+        """Take the setup on show out of the job."""
+        from turnsketch.desk.setup_bar import remove_shown
+
+        remove_shown(self.session)
+
+    def setup_earlier(self) -> None:
+        """Move the setup on show to an earlier place."""
+        self._move_setup(-1)
+
+    def setup_later(self) -> None:
+        """Move the setup on show to a later place."""
+        self._move_setup(1)
+
+    def _move_setup(self, by: int) -> None:
+        from turnsketch.desk.setup_bar import move_shown
+
+        move_shown(self.session, by)
+
+    def next_setup(self) -> None:
+        """Show the next setup from its blank on."""
+        self.session.choose_setup(self.session.setup + 1)
+
+    def previous_setup(self) -> None:
+        """Show the setup before."""
+        self.session.choose_setup(self.session.setup - 1)
 
     def next_pass(self) -> None:
         """Go one pass on."""
@@ -129,7 +178,8 @@ class WindowCommands:
         """Give the list of operations back to the program."""
         from turnsketch.desk.operation_edits import with_list
 
-        self.session.edit(with_list(self.session.job, None), tr("Operations as proposed"))
+        session = self.session
+        session.edit(with_list(session.job, None, session.setup), tr("Operations as proposed"))
 
     def show_charts(self) -> None:
         """Open the window with the charts."""
@@ -157,19 +207,27 @@ class WindowCommands:
 
     def go_print(self) -> None:
         """Take the keyboard to the table of sections."""
-        table = self.print_panel.table
+        table = self.print_panel.tables.table
         table.setFocus()
         if not table.currentIndex().isValid():
-            table.setCurrentIndex(self.print_panel.model.index(0, 1))
+            table.start()
 
     def go_blank(self) -> None:
         """Take the keyboard to the blank."""
         self.holding_panel.diameter.setFocus()
         self.holding_panel.diameter.selectAll()
 
+    def go_title(self) -> None:
+        """Take the keyboard to the title block; Tab goes on from field to field."""
+        self.board_panel.board.fields.edit_title("title")
+
     def go_board(self) -> None:
         """Take the keyboard to the board."""
         self.board_panel.board.setFocus()
+
+    def go_setups(self) -> None:
+        """Take the keyboard to the setups."""
+        self.holding_panel.setups.choice.setFocus()
 
     def go_passes(self) -> None:
         """Take the keyboard to the passes."""
@@ -201,6 +259,21 @@ class WindowCommands:
     def theme_dark(self) -> None:
         """For a dim room."""
         self._set_theme("dark")
+
+    def paper_a4(self) -> None:
+        """Write and print the pass sheet on A4."""
+        self._set_paper("A4")
+
+    def paper_letter(self) -> None:
+        """Write and print the pass sheet on Letter."""
+        self._set_paper("Letter")
+
+    def _set_paper(self, paper: Literal["A4", "Letter"]) -> None:
+        import msgspec
+
+        session = self.session
+        session.settings = msgspec.structs.replace(session.settings, paper=paper)
+        session.settings.saved(session.folder)
 
     def _set_theme(self, choice: ThemeChoice) -> None:
         import msgspec

@@ -64,7 +64,7 @@ class WindowLayout:
 
         corner = self._corner_box = QWidget()
         line = QVBoxLayout(corner)
-        line.setContentsMargins(0, 6, 16, 0)
+        line.setContentsMargins(0, 4, 16, 0)
         line.addWidget(self._corner)
         self._window.menuBar().setCornerWidget(corner, Qt.Corner.TopRightCorner)
 
@@ -90,10 +90,12 @@ class WindowLayout:
     def usual_sizes(self, name: str, splitter: QSplitter) -> None:
         """Give a divider the places that suit most screens."""
         letter = self._window.fontMetrics().averageCharWidth()
+        wide = self._window.width() > 220 * letter  # room enough for longer names at the left
+        left = (70 if wide else 60) * letter
         sizes = {
-            "left": [600, 250],
+            "left": [10_000, self.holding_panel.sizeHint().height()],
             "right": [380, 205],
-            "top": [44 * letter, max(400, self._window.width() - 114 * letter), 70 * letter],
+            "top": [left, max(400, self._window.width() - left - 74 * letter), 72 * letter],
             "outer": [self._window.height() - 190, 165],
         }
         splitter.setSizes(sizes[name])

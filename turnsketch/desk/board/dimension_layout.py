@@ -6,10 +6,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from turnsketch.desk.board.dimension_list import BoardDimension
-from turnsketch.desk.board.lanes import Span, Tag, lay_spans, lay_tags
+from turnsketch.desk.board.lanes import Span, Tag, lay_spans, lay_tags, row_count
 from turnsketch.desk.board.lens import Lens
 
 __all__ = ["Box", "Layout", "PlacedLength", "PlacedTag", "lay_out"]
+
+_EDGE = 12.0
+"""Between a tag and what ends its row, pixels."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +87,7 @@ def lay_out(
     lens: Lens,
     room: Box,
     greatest_r: tuple[float, float],
+    jaw_face: float | None,
     width: Callable[[str], float],
     height: float,
 ) -> Layout:
@@ -99,6 +103,8 @@ def lay_out(
         Inside of the drawing frame; tags keep to its width.
     greatest_r : tuple of float
         Radius beyond which tags may stand, and beyond which lengths may stand, mm.
+    jaw_face : float or None
+        Where the jaws end (z, mm); tags stand to the right of it where there is room for them.
     width : callable
         How wide a text runs, pixels.
     height : float
@@ -107,14 +113,17 @@ def lay_out(
     spans = [d for d in dimensions if d.kind == "length"]
     tags = [d for d in dimensions if d.kind == "tag"]
     return Layout(
-        _lengths(spans, lens, greatest_r[1], width, height),
-        _tags(tags, lens, room, greatest_r[0], width, height),
+        _lengths(spans, lens, room, greatest_r[1], width, height),
+        _tags(
+            tags, lens, _tag_room(tags, lens, room, jaw_face, width), greatest_r[0], width, height
+        ),
     )
 
 
 def _lengths(
     dimensions: Sequence[BoardDimension],
     lens: Lens,
+    room: Box,
     beyond_r: float,
     width: Callable[[str], float],
     height: float,
@@ -125,7 +134,8 @@ def _lengths(
         [
             Span(low, high, width(d.shown) + 6.0)
             for (low, high), d in zip(ends, dimensions, strict=True)
-        ]
+        ],
+        room=(room.left + 4.0, room.left + room.width - 4.0),
     )
     outward = -lens.up
     first = lens.y(-beyond_r) + outward * (height + 12.0)
@@ -151,10 +161,28 @@ def _lengths(
     return tuple(placed)
 
 
+def _tag_room(
+    tags: Sequence[BoardDimension],
+    lens: Lens,
+    room: Box,
+    jaw_face: float | None,
+    width: Callable[[str], float],
+) -> tuple[float, float]:
+    """Return the stretch for tags: right of the jaws, unless that takes more than two rows."""
+    low, high = room.left + _EDGE, room.left + room.width - _EDGE
+    if jaw_face is None:
+        return low, high
+    right = lens.x(jaw_face) + _EDGE
+    widths = [width(tag.shown) + 6.0 for tag in tags]
+    if low < right < high and row_count(widths, high - right) <= 2:
+        return right, high
+    return low, high
+
+
 def _tags(
     dimensions: Sequence[BoardDimension],
     lens: Lens,
-    room: Box,
+    room: tuple[float, float],
     beyond_r: float,
     width: Callable[[str], float],
     height: float,
@@ -162,8 +190,7 @@ def _tags(
     """Place tags on the side of the half section, row by row outward."""
     laid = lay_tags(
         [Tag(lens.x(d.start.z), width(d.shown) + 6.0) for d in dimensions],
-        room.left + 12.0,
-        room.left + room.width - 12.0,
+        *room,
     )
     outward = lens.up
     first = lens.y(beyond_r) + outward * (height + 10.0)

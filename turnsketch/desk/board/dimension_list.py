@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
 
+from turnsketch.desk.board.board_dimension import BoardDimension, shown_text
 from turnsketch.desk.board.drawing import Drawing
+from turnsketch.desk.board.feature_dimensions import (
+    bore_lengths,
+    bottoms,
+    groove_dimensions,
+    outer,
+    thread_dimensions,
+)
+from turnsketch.document.bores import all_sections
 from turnsketch.document.dimension_edit import number_text
 from turnsketch.geometry.elements import Arc, Point
 from turnsketch.part.records import Section
@@ -15,51 +22,15 @@ from turnsketch.part.sketch_records import SketchPlace
 __all__ = ["BoardDimension", "dimensions_of", "shown_text"]
 
 
-@dataclass(frozen=True, slots=True)
-class BoardDimension:
-    """One dimension on the board."""
-
-    kind: Literal["length", "tag"]
-    shown: str
-    """As drawn: "Ø25 h6"."""
-    text: str
-    """As typed in the job; empty for a length that only follows from others."""
-    section: int | None
-    """The section that carries it, or None: one of the part's own lengths."""
-    field: str
-    """Field of the section, or the index of the length in the part's list."""
-    start: Point
-    """Tag: the place that it points to. Length: its front end."""
-    end: Point
-    doubt: Literal["", "repeat", "contradiction"] = ""
-
-    @property
-    def key(self) -> tuple[int | None, str]:
-        """What tells it from all others."""
-        return self.section, self.field
-
-
-def shown_text(field: str, text: str) -> str:
-    """Return dimension text with the sign that a drawing puts before it (ISO 129-1)."""
-    bare = text.lstrip("(").lstrip()
-    sign = ""
-    if field.endswith("diameter") and not bare.upper().startswith(("Ø", "⌀", "S", "DIA")):
-        sign = "Ø"
-    elif field == "radius" and not bare.upper().startswith(("R", "S")):
-        sign = "R"
-    elif field == "roughness":
-        sign = "√ "
-    return "(" + sign + text[1:] if text.startswith("(") else sign + text
-
-
 def dimensions_of(drawing: Drawing) -> tuple[BoardDimension, ...]:
     """Return every dimension of the job at its place, and the overall length in brackets."""
     if drawing.pencil is None:
         return ()
     found: list[BoardDimension] = []
-    for number, section in enumerate(drawing.job.part.sections, 1):
+    for number, section in enumerate(all_sections(drawing.job.part), 1):
         found += _of_section(drawing, number, section)
-    found += _lengths(drawing)
+    found += [*thread_dimensions(drawing), *groove_dimensions(drawing)]
+    found += [*bottoms(drawing), *_lengths(drawing), *bore_lengths(drawing)]
     overall = _overall(drawing)
     if overall is not None and not any(_whole(drawing, d) for d in found):
         found.append(overall)
@@ -67,8 +38,7 @@ def dimensions_of(drawing: Drawing) -> tuple[BoardDimension, ...]:
 
 
 def _of_section(drawing: Drawing, number: int, section: Section) -> Iterator[BoardDimension]:
-    assert drawing.pencil is not None
-    front, back = drawing.pencil.ends(number)
+    front, back = drawing.ends(number)
     middle = drawing.middle(number)
     places = {
         "diameter": middle,
@@ -85,6 +55,8 @@ def _of_section(drawing: Drawing, number: int, section: Section) -> Iterator[Boa
         if text is not None and not (field.endswith("_diameter") and text.strip(" Øø") == "0"):
             yield BoardDimension("tag", shown_text(field, text), text, number, field, place, place)
     if section.length is not None:
+        if number > len(drawing.job.part.sections):  # a bore's begins at the outside, too
+            front, back = outer(drawing, front.z), outer(drawing, back.z)
         yield BoardDimension(
             "length", section.length, section.length, number, "length", front, back
         )
@@ -94,7 +66,7 @@ def _on_corner(drawing: Drawing, sharp: Point) -> Point:
     """Return the middle of the chamfer or round that took a sharp corner; else the corner."""
     middles = [
         e.shape.at(0.5)
-        for e in drawing.elements
+        for e in drawing.all_elements
         if e.role in ("chamfer", "round")
         and e.shape.start.distance(sharp) + e.shape.end.distance(sharp) < 4.0 * e.shape.length
     ]
@@ -127,7 +99,8 @@ def _place(drawing: Drawing, place: SketchPlace) -> Point:
 
 def _overall(drawing: Drawing) -> BoardDimension | None:
     count = len(drawing.job.part.sections)
-    if count < 2 or drawing.length <= 0 or len(drawing.fixed) < count:
+    inked = sum(1 for number in drawing.fixed if number <= count)
+    if count < 2 or drawing.length <= 0 or inked < count:
         return None
     shown = f"({number_text(drawing.length, drawing.job.units)})"
     front, back = (_rim(drawing, at) for at in (0.0, -drawing.length))

@@ -5,11 +5,22 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
+from turnsketch.blank_sizes import blank_sizes
+from turnsketch.desk.board.features import DrawnBore, Features, features_of
+from turnsketch.document.bore_pencil import BorePencil
 from turnsketch.document.pencil import Pencil, pencil_of
+from turnsketch.document.setups import grips_mm
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Arc, Point
 from turnsketch.job import Job
-from turnsketch.part.outline_records import OutlineElement, PartIssue, ResolvedPart
+from turnsketch.part.outline_records import (
+    OutlineElement,
+    PartIssue,
+    ResolvedGroove,
+    ResolvedKnurl,
+    ResolvedPart,
+    ResolvedThread,
+)
 from turnsketch.part.text import Kind, parse
 
 __all__ = ["JAW_SHARE", "BlankBox", "Drawing", "drawing_of", "solved"]
@@ -30,6 +41,10 @@ class BlankBox:
     radius: float
     jaw_face: float | None
     """Where the jaws end; None: the job does not say."""
+    ring: tuple[Point, ...]
+    """Its half section."""
+    flat: float | None = None
+    """Distance of a hexagon's or square's flats from the axis; `radius` is across corners."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +55,7 @@ class Drawing:
     pencil: Pencil | None
     """None: there is nothing that can be drawn."""
     elements: tuple[OutlineElement, ...] = ()
+    """The outside, grooves included."""
     fixed: frozenset[int] = frozenset()
     """Sections in ink."""
     blank: BlankBox | None = None
@@ -48,6 +64,10 @@ class Drawing:
     """Why nothing is drawn."""
     needs_solver: bool = False
     """The pencil alone would draw this part wrongly: its arcs hang together by equations."""
+    bores: tuple[DrawnBore, ...] = ()
+    grooves: tuple[ResolvedGroove, ...] = ()
+    threads: tuple[ResolvedThread, ...] = ()
+    knurls: tuple[ResolvedKnurl, ...] = ()
 
     @property
     def length(self) -> float:
@@ -75,11 +95,53 @@ class Drawing:
         """Sharp vertices of the outline."""
         return self.pencil.vertices if self.pencil is not None else ()
 
+    @property
+    def all_vertices(self) -> tuple[Point, ...]:
+        """Sharp vertices of the outline, then those of the bores, part frame."""
+        bores = (b.pencil for b in self.bores)
+        return (*self.vertices, *(p for b in bores for p in map(b.in_part, b.pencil.vertices)))
+
+    def first_vertex(self, number: int) -> int | None:
+        """Return the first of `all_vertices` of a bore's section; None for the outside."""
+        first = len(self.vertices)
+        for bore in self.bores:
+            if number in bore.pencil.numbers:
+                sketch = bore.pencil.pencil.sketch
+                return first + sketch.index_of(number - bore.pencil.offset)
+            first += len(bore.pencil.pencil.vertices)
+        return None
+
+    def bore_vertex(self, vertex: int) -> tuple[BorePencil, int] | None:
+        """Return bore and number in its own chain of one of `all_vertices`; None: outside."""
+        vertex -= len(self.vertices)
+        for bore in self.bores if vertex >= 0 else ():
+            count = len(bore.pencil.pencil.vertices)
+            if vertex < count:
+                return bore.pencil, vertex
+            vertex -= count
+        return None
+
+    @property
+    def all_elements(self) -> tuple[OutlineElement, ...]:
+        """The outside and what is to be seen of the bores."""
+        return (*self.elements, *(e for bore in self.bores for e in bore.wall))
+
     def of_section(self, number: int) -> tuple[OutlineElement, ...]:
-        """Return the elements of a section without its corners."""
+        """Return the elements of a section, of a bore's too, without its corners."""
         return tuple(
-            e for e in self.elements if e.section == number and e.role not in ("chamfer", "round")
+            e
+            for e in self.all_elements
+            if e.section == number and e.role not in ("chamfer", "round")
         )
+
+    def ends(self, number: int) -> tuple[Point, Point]:
+        """Return the ends of a section, that toward its end face first."""
+        for bore in self.bores:
+            if number in bore.pencil.numbers:
+                return bore.pencil.ends(number)
+        if self.pencil is None:
+            return Point(0.0, 0.0), Point(0.0, 0.0)
+        return self.pencil.ends(number)
 
     def middle(self, number: int, share: float = 0.5) -> Point:
         """Return a place on a section: its middle, or another share of it from its front.
@@ -87,34 +149,46 @@ class Drawing:
         Where nothing can be drawn it is the zero of the part.
         """
         elements = self.of_section(number)
-        if elements:
-            return elements[0].shape.at(share)
-        if self.pencil is None:
-            return Point(0.0, 0.0)
-        front, back = self.pencil.ends(number)
+        if elements:  # a groove may leave two of them: the longer one has more room
+            return max(elements, key=lambda e: e.shape.length).shape.at(share)
+        front, back = self.ends(number)
         return front.plus(back.minus(front).times(share))
 
 
-def drawing_of(job: Job, part: ResolvedPart | None) -> Drawing:
-    """Return the drawing of `job`; `part` is its solved part, None while there is none."""
-    blank = _blank(job)
+def drawing_of(job: Job, part: ResolvedPart | None, setup: int = 0) -> Drawing:
+    """Return the drawing of `job`; `part` is its solved part, None while there is none.
+
+    `setup` is the index of the setup whose jaws are shown.
+    """
+    blank = _blank(job, setup)
     if not job.part.sections:
         return Drawing(job, None, blank=blank)
     try:
         pencil = pencil_of(job.part, job.units)
     except InputError as error:
         return Drawing(job, None, blank=blank, problem=str(error))
-    if part is None:
-        return Drawing(job, pencil, pencil.elements, pencil.fixed, blank)
+    found = features_of(job, pencil, part)
     return Drawing(
         job,
-        _as_solved(pencil, part),
-        part.aim.elements,
-        frozenset(section.number for section in part.sections if section.fixed),
+        pencil if part is None else _as_solved(pencil, part),
+        found.elements,
+        _fixed(pencil, found, part),
         blank,
-        part.issues,
-        needs_solver=_differs(pencil, part),
+        () if part is None else part.issues,
+        needs_solver=part is not None and _differs(pencil, part),
+        bores=found.bores,
+        grooves=found.grooves,
+        threads=found.threads,
+        knurls=found.knurls,
     )
+
+
+def _fixed(pencil: Pencil, found: Features, part: ResolvedPart | None) -> frozenset[int]:
+    """Return the numbers of the sections in ink, those of bores too."""
+    if part is None:
+        return pencil.fixed.union(*(bore.pencil.fixed for bore in found.bores))
+    bores = [b.sections for b in (part.bore, part.bore_back) if b is not None]
+    return frozenset(s.number for group in (part.sections, *bores) for s in group if s.fixed)
 
 
 def _differs(pencil: Pencil, part: ResolvedPart) -> bool:
@@ -153,12 +227,40 @@ def _size(text: str | None, job: Job, kind: Kind) -> float | None:
         return None
 
 
-def _blank(job: Job) -> BlankBox | None:
+def _blank(job: Job, setup: int) -> BlankBox | None:
+    try:
+        sizes = blank_sizes(job.blank, job.units)
+    except InputError:
+        return _plain_bar(job, setup)
+    if sizes.radius <= 0 or sizes.length <= 0:
+        return None
+    back = sizes.front - sizes.length
+    return BlankBox(
+        sizes.front,
+        back,
+        sizes.radius,
+        _jaw_face(job, setup, back),
+        ring=sizes.ring,
+        flat=sizes.flat_radius,
+    )
+
+
+def _plain_bar(job: Job, setup: int) -> BlankBox | None:
+    """Return the bar of a blank whose fields do not go together yet."""
     diameter = _size(job.blank.diameter, job, "diameter")
     length = _size(job.blank.length, job, "length")
     if not diameter or not length:
         return None
     front = _size(job.blank.front, job, "length") or 0.0
-    grip = _size(job.setups[0].holding.grip, job, "length") if job.setups else None
-    back = front - length
-    return BlankBox(front, back, diameter / 2, None if grip is None else back + grip)
+    back, radius = front - length, diameter / 2
+    corners = ((front, 0.0), (front, radius), (back, radius), (back, 0.0))
+    ring = tuple(Point(z, r) for z, r in corners)
+    return BlankBox(front, back, radius, _jaw_face(job, setup, back), ring=ring)
+
+
+def _jaw_face(job: Job, setup: int, back: float) -> float | None:
+    """Return where jaws that grip the blank from outside end; None: the job does not say."""
+    if setup >= len(job.setups) or job.setups[setup].turned or job.setups[setup].holding.inside:
+        return None
+    grip = grips_mm(job)[setup]
+    return None if grip is None else back + grip

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QLineEdit, QWidget
 
+from turnsketch.desk.text import told
 from turnsketch.desk.theme import Theme
 from turnsketch.errors import InputError
 
@@ -68,6 +69,8 @@ class FieldEditor(QFrame):
         super().__init__(parent)
         self._room, self._take = parent, take
         self._stay_open = stay_open
+        self.onward: Callable[[int], None] | None = None
+        """Where Tab (1) and back (-1) go from a single field, once it has been taken."""
         self._open = True
         self.lines = [
             _Line(self, label, value) for label, value in zip(labels, values, strict=True)
@@ -132,7 +135,12 @@ class FieldEditor(QFrame):
         self.lines[0].insert(text)
 
     def step(self, line: QLineEdit, way: int) -> None:
-        """Go to the next field, round and round."""
+        """Go to the next field, round and round; from a single one to what lies beyond it."""
+        if len(self.lines) == 1 and self.onward is not None:
+            self.commit()
+            if not self._open:
+                self.onward(way)
+            return
         index = (self.lines.index(line) + way) % len(self.lines)  # type: ignore[arg-type]
         self.lines[index].setFocus(Qt.FocusReason.TabFocusReason)
         self.lines[index].selectAll()
@@ -142,7 +150,7 @@ class FieldEditor(QFrame):
         try:
             self._take(self.texts)
         except InputError as error:
-            self.complain(error.what)
+            self.complain(told(error.what))
             return
         if self._stay_open:
             for line in self.lines:
@@ -189,8 +197,3 @@ def _style(theme: Theme) -> str:
         f" selection-background-color: {theme.chosen}; selection-color: {theme.paper}; }}"
         f"QLineEdit:focus {{ border: 2px solid {theme.chosen}; }}"
     )
-
-
-def tr(text: str) -> str:
-    """Return a text of the board in the user's language."""
-    return QCoreApplication.translate("Board", text)

@@ -2,26 +2,43 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, cast
+from typing import Protocol, cast
 
-from PySide6.QtCore import QEvent, QPointF, Qt
+from PySide6.QtCore import QEvent, QPointF, Qt, SignalInstance
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QFrame, QGraphicsView, QWidget
 
 from turnsketch.desk.board.camera import Camera
 from turnsketch.desk.board.dimension_list import BoardDimension
 from turnsketch.desk.board.dimension_paint import rect_of
+from turnsketch.desk.board.face import BoardFace, Mode
+from turnsketch.desk.board.field_opening import FieldOpening
 from turnsketch.desk.board.lens import Lens
-from turnsketch.desk.board.tools.base import Pointer
+from turnsketch.desk.board.tools.base import Pointer, Tool
 from turnsketch.desk.board.tools.drags import PanDrag
 from turnsketch.geometry.elements import Point
-
-if TYPE_CHECKING:
-    from turnsketch.desk.board.view import Board
 
 __all__ = ["BoardEvents"]
 
 _ZOOM_STEP = 1.0015
+
+
+class _Whole(BoardFace, Protocol):
+    """The board that these events belong to."""
+
+    @property
+    def mode(self) -> Mode: ...
+
+    @property
+    def tool(self) -> Tool: ...
+
+    @property
+    def fields(self) -> FieldOpening: ...
+
+    @property
+    def pointer_moved(self) -> SignalInstance: ...
+
+    def fit(self) -> None: ...
 
 
 class BoardEvents(QGraphicsView):
@@ -42,12 +59,15 @@ class BoardEvents(QGraphicsView):
         self.setResizeAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
         self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.FullViewportUpdate)
         self.setRenderHint(QPainter.RenderHint.Antialiasing)
+        # the scene's paper covers all: what Qt fills below it is a large part of a frame's time
+        self.viewport().setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.viewport().setAutoFillBackground(False)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
     @property
-    def _board(self) -> Board:
-        return cast("Board", self)
+    def _board(self) -> _Whole:
+        return cast("_Whole", self)
 
     @property
     def lens(self) -> Lens:
@@ -96,8 +116,10 @@ class BoardEvents(QGraphicsView):
         if event.button() != Qt.MouseButton.LeftButton:
             return
         board.fields.close()
-        self._pressed_field = self._over_sheet(pointer)
-        if self._pressed_field is None and board.layout_now().at(*_xy(pointer)) is None:
+        everywhere = board.mode == "scale"  # the picture lies under texts and title block too
+        self._pressed_field = None if everywhere else self._over_sheet(pointer)
+        text = board.layout_now().at(*_xy(pointer))
+        if self._pressed_field is None and (text is None or everywhere):
             board.tool.press(pointer)
         event.accept()
 

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPoint, QRect
 
 from turnsketch.desk.board.dimension_list import BoardDimension
-from turnsketch.desk.board.editors import FieldEditor, tr
+from turnsketch.desk.board.editors import FieldEditor
 from turnsketch.desk.board.pick import Pick
 from turnsketch.desk.board.sheet_frame import FIELDS, changed
-from turnsketch.desk.board.typed import Edit, retyped, typed_at
+from turnsketch.desk.board.typed import Edit, retyped, typed_at, typed_at_each
+from turnsketch.desk.text import tr
 
 if TYPE_CHECKING:
-    from turnsketch.desk.board.view import Board
+    from turnsketch.desk.board.face import BoardFace
 
 __all__ = ["FieldOpening"]
 
@@ -22,7 +23,7 @@ __all__ = ["FieldOpening"]
 class FieldOpening:
     """One field at a time; a new one closes the one before."""
 
-    def __init__(self, board: Board) -> None:
+    def __init__(self, board: BoardFace) -> None:
         self._board = board
         self._editor: FieldEditor | None = None
 
@@ -31,11 +32,18 @@ class FieldOpening:
         """The open field, if there is one."""
         return self._editor
 
-    def type_at(self, picks: Sequence[Pick], text: str, place: QPoint) -> None:
-        """Open a field for the dimension of picked things; `text` is typed already."""
-        board = self._board
-        label = tr("length") if len(picks) == 2 else tr("dimension")
-        editor = self._open(label, "", lambda typed: typed_at(board.job, picks, typed))
+    def type_at(
+        self, picks: Sequence[Pick], text: str, place: QPoint, *, each: bool = False
+    ) -> None:
+        """Open a field for the dimension of picked things; `text` is typed already.
+
+        Two things take the length between them; with `each` every one takes the text.
+        """
+        board, make = self._board, typed_at_each if each else typed_at
+        label = tr("length") if len(picks) == 2 and not each else tr("dimension")
+        if each and len(picks) > 1:
+            label = tr("dimension of all {n}", n=len(picks))
+        editor = self._open(label, "", lambda typed: make(board.job, picks, typed))
         editor.open_at(place)
         if text:
             editor.start_with(text)
@@ -68,6 +76,8 @@ class FieldOpening:
             lambda typed: (changed(board.job, key, typed), name),
             bare=True,
         )
+        here = FIELDS.index(key)
+        editor.onward = lambda way: self.edit_title(FIELDS[(here + way) % len(FIELDS)])
         editor.open_over(field.box.toRect())
 
     def close(self) -> bool:

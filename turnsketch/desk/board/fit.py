@@ -10,6 +10,9 @@ from turnsketch.desk.board.sheet_frame import TITLE_ROW_LINES
 
 __all__ = ["fitting"]
 
+_NOTE_LINES = 3
+"""Room below the lengths for what is said of the plan there."""
+
 
 def fitting(
     drawing: Drawing, frame: QRectF, line_px: float, turned: bool, layout: Layout
@@ -36,10 +39,11 @@ def fitting(
     lanes = len({round(length.y) for length in layout.lengths})
     above = max(5.5 * line_px + 20, (rows + 1) * (line_px + 10) + 20)
     title = 3 * TITLE_ROW_LINES * line_px
-    below = max(10.5 * line_px, title + lanes * (line_px + 10) + 26)
+    below = max(10.5 * line_px, title + lanes * (line_px + 10) + 26 + _NOTE_LINES * line_px)
     if turned:
         above, below = 0.7 * below, above + 5 * line_px
-    above, below = min(above, 0.3 * frame.height()), min(below, 0.45 * frame.height())
+    most = min(0.45 + 0.03 * max(lanes - 4, 0), 0.57)  # many lengths get more of the sheet
+    above, below = min(above, 0.3 * frame.height()), min(below, most * frame.height())
     room = frame.adjusted(28, above, -36, -below)
     return _with_jaws(drawing, _content(drawing), room, frame), room
 

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 
-from turnsketch.desk.board.editors import tr
 from turnsketch.desk.board.pens import cosmetic
+from turnsketch.desk.text import told, tr
 from turnsketch.desk.theme import Theme
+from turnsketch.document.bores import all_sections
 from turnsketch.document.dimension_edit import number_text
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Job
@@ -34,12 +35,13 @@ def size_words(at: Point, units: Units) -> str:
 
 def section_words(job: Job, numbers: Sequence[int]) -> str:
     """Return the chosen sections in words, for screen readers."""
-    words = []
+    words, sections = [], all_sections(job.part)
     for number in numbers:
-        section = job.part.sections[number - 1]
-        size = section.diameter or section.back_diameter or section.radius or section.angle or ""
-        told = (section.name, tr(section.kind), size, section.length or "")
-        words.append(f"{number}: " + " ".join(word for word in told if word))
+        section = sections[number - 1]
+        sizes = (section.diameter, section.thread, section.back_diameter)
+        size = next(filter(None, (*sizes, section.radius, section.angle)), "")
+        parts = (section.name, told(section.kind), size, section.length or "")
+        words.append(f"{number}: " + " ".join(word for word in parts if word))
     return "; ".join(words) or tr("Drawing of the part; arrows go along its sections.")
 
 

@@ -11,7 +11,7 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-__all__ = ["LaidSpan", "LaidTag", "Span", "Tag", "lay_spans", "lay_tags", "spread"]
+__all__ = ["LaidSpan", "LaidTag", "Span", "Tag", "lay_spans", "lay_tags", "row_count", "spread"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,12 @@ class _Taken:
     text: tuple[float, float]
 
 
-def lay_spans(spans: Sequence[Span], gap: float = 6.0, arrow: float = 12.0) -> tuple[LaidSpan, ...]:
+def lay_spans(
+    spans: Sequence[Span],
+    gap: float = 6.0,
+    arrow: float = 12.0,
+    room: tuple[float, float] | None = None,
+) -> tuple[LaidSpan, ...]:
     """Return the place of every length, in the order given.
 
     Parameters
@@ -75,12 +80,14 @@ def lay_spans(spans: Sequence[Span], gap: float = 6.0, arrow: float = 12.0) -> t
         Least distance between a text and anything else in its lane.
     arrow : float
         Room for one arrow head.
+    room : (float, float), optional
+        A text beside its arrow heads keeps inside, if it can on one of the two sides.
     """
     lanes: list[list[_Taken]] = []
     found: dict[int, LaidSpan] = {}
     order = sorted(range(len(spans)), key=lambda i: (spans[i].high - spans[i].low, spans[i].low, i))
     for index in order:
-        options = _options(spans[index], arrow, gap)
+        options = _inside(_options(spans[index], arrow, gap), room)
         lane = 0
         while True:
             if lane == len(lanes):
@@ -105,6 +112,14 @@ def _options(span: Span, arrow: float, gap: float) -> list[_Taken]:
         _Taken((span.low - arrow, right), (right, right + span.width)),
         _Taken((left + span.width, span.high + arrow), (left, left + span.width)),
     ]
+
+
+def _inside(options: list[_Taken], room: tuple[float, float] | None) -> list[_Taken]:
+    """Return the options whose text keeps inside the room, or all when none does."""
+    if room is None:
+        return options
+    kept = [o for o in options if room[0] <= o.text[0] and o.text[1] <= room[1]]
+    return kept or options
 
 
 def _fits(new: _Taken, lane: Sequence[_Taken], gap: float) -> bool:
@@ -175,7 +190,7 @@ def lay_tags(
     leaders do not cross; a leader to an upper row passes the lower ones between their texts.
     """
     order = sorted(range(len(tags)), key=lambda i: (tags[i].x, i))
-    rows = _row_count([tags[i].width for i in order], high - low, gap)
+    rows = row_count([tags[i].width for i in order], high - low, gap)
     way: dict[int, list[float]] = {i: [] for i in order}
     places = {i: tags[i].x for i in order}
     for row in range(rows):
@@ -191,7 +206,8 @@ def lay_tags(
     )
 
 
-def _row_count(widths: Sequence[float], room: float, gap: float) -> int:
+def row_count(widths: Sequence[float], room: float, gap: float = 10.0) -> int:
+    """Return how many rows tags of these widths take in a stretch of that length."""
     for rows in range(1, len(widths) + 1):
         taken = sum(w if n % rows == 0 else _STUB for n, w in enumerate(widths))
         if taken + gap * (len(widths) - 1) <= room:

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath
 
 from turnsketch.desk.board.dimension_layout import Box, Layout, lay_out
 from turnsketch.desk.board.dimension_list import dimensions_of
 from turnsketch.desk.board.dimension_paint import paint_dimensions
 from turnsketch.desk.board.drawing import Drawing
-from turnsketch.desk.board.editors import tr
 from turnsketch.desk.board.labels import write_in
 from turnsketch.desk.board.lens import Lens
-from turnsketch.desk.board.notes import paint_leader, paint_notes, reading_box
+from turnsketch.desk.board.notes import paint_notes
+from turnsketch.desk.board.readout import jaw_boxes, paint_leader, reading_box
 from turnsketch.desk.board.sheet_frame import paint_frame
+from turnsketch.desk.text import told, tr
 
 if TYPE_CHECKING:
-    from turnsketch.desk.board.view import Board
+    from turnsketch.desk.board.face import BoardState
 
 __all__ = ["LayoutCache", "paint_overlay"]
 
@@ -40,6 +41,7 @@ class LayoutCache:
                 lens,
                 Box(frame.left(), frame.top(), frame.width(), frame.height()),
                 _beyond(drawing),
+                _jaw_face(drawing),
                 metrics.horizontalAdvance,
                 metrics.height() + 2.0,
             )
@@ -52,13 +54,17 @@ def _beyond(drawing: Drawing) -> tuple[float, float]:
     if drawing.blank is None:
         return radius, radius
     radius = max(radius, drawing.blank.radius)
-    jaws = drawing.blank.jaw_face
-    if jaws is not None and -drawing.length < jaws:
+    face = _jaw_face(drawing)
+    if face is not None and -drawing.length < face:
         return radius, max(radius, drawing.jaws)
     return radius, radius
 
 
-def paint_overlay(painter: QPainter, board: Board) -> None:
+def _jaw_face(drawing: Drawing) -> float | None:
+    return None if drawing.blank is None else drawing.blank.jaw_face
+
+
+def paint_overlay(painter: QPainter, board: BoardState) -> None:
     """Draw everything that stands over the scene."""
     theme, frame = board.theme, board.frame()
     layout = board.layout_now()
@@ -82,19 +88,20 @@ def paint_overlay(painter: QPainter, board: Board) -> None:
     paint_frame(painter, frame, fields, theme, board.hovered_field, focused=board.hasFocus())
 
 
-def _paint_jaws_word(painter: QPainter, board: Board) -> None:
-    """Write what the blocks at the blank's end are."""
-    blank = board.drawing.blank
-    if blank is None or blank.jaw_face is None or not board.work_item.with_holding:
+def _paint_jaws_word(painter: QPainter, board: BoardState) -> None:
+    """Write what the blocks at the blank's end are, where the word has room."""
+    boxes, words = jaw_boxes(board), tr("jaws")
+    if not boxes:
         return
-    lens = board.lens
-    y = lens.y(board.drawing.jaws)
-    at = QPointF(lens.x(blank.back) + 8, y + 20 if not lens.turned else y - 8)
+    inside, metrics = boxes[0].adjusted(8.0, 5.0, -4.0, -5.0), QFontMetricsF(board.font())
+    if inside.width() < metrics.horizontalAdvance(words) or inside.height() < metrics.height():
+        return
     painter.setPen(QColor(board.theme.narrow))
-    painter.drawText(at, tr("jaws"))
+    side = Qt.AlignmentFlag.AlignBottom if board.lens.turned else Qt.AlignmentFlag.AlignTop
+    painter.drawText(inside, side | Qt.AlignmentFlag.AlignLeft, words)
 
 
-def _clear_margin(painter: QPainter, board: Board, frame: QRectF) -> None:
+def _clear_margin(painter: QPainter, board: BoardState, frame: QRectF) -> None:
     """Keep the drawing inside its frame."""
     outside = QPainterPath()
     outside.setFillRule(Qt.FillRule.OddEvenFill)
@@ -103,13 +110,13 @@ def _clear_margin(painter: QPainter, board: Board, frame: QRectF) -> None:
     painter.fillPath(outside, QColor(board.theme.paper))
 
 
-def _paint_words(painter: QPainter, board: Board, frame: QRectF) -> None:
+def _paint_words(painter: QPainter, board: BoardState, frame: QRectF) -> None:
     """Say how to begin where there is nothing, or why the part cannot be solved or drawn."""
     problem = board.drawing.problem or board.problem
     painter.setPen(QColor(board.theme.ink if problem else board.theme.narrow))
     text = tr("Draw the part from its front face: type Ø, Tab, length, Enter.")
     if problem:
-        text = f"⚠ {problem}"
+        text = f"⚠ {told(problem)}"
     box = frame.adjusted(40, 14, -40, -frame.height() * 0.7)
     wrapped = Qt.TextFlag.TextWordWrap
     painter.drawText(box, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignHCenter | wrapped, text)

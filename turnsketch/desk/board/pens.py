@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QPainterPath, QPen, QPolygonF
+from PySide6.QtGui import QColor, QGuiApplication, QPainterPath, QPen, QPolygonF
 
 from turnsketch.geometry.elements import Element, Line, Point
 
@@ -29,14 +29,25 @@ def scene_point(point: Point) -> QPointF:
 
 
 def cosmetic(colour: str, width: float, dash: Sequence[float] = ()) -> QPen:
-    """Return a pen that is `width` pixels wide at any zoom; dashes in pixels too."""
-    pen = QPen(QColor(colour), width)
+    """Return a pen that is `width` pixels wide at any zoom; dashes in pixels too.
+
+    Pixels are those of the window. Qt counts a cosmetic pen in the screen's own, of which a fine
+    screen has more: there every line would be thinner than its text.
+    """
+    pen = QPen(QColor(colour), width * _fineness())
     pen.setCosmetic(True)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-    pen.setCapStyle(Qt.PenCapStyle.FlatCap if dash else Qt.PenCapStyle.RoundCap)
+    # square, not round: with round ends Qt strokes wide lines many times slower
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap if dash else Qt.PenCapStyle.SquareCap)
     if dash:
         pen.setDashPattern([d / width for d in dash])
     return pen
+
+
+def _fineness() -> float:
+    """Return how many of the screen's pixels one of the window's is; the finest screen counts."""
+    application = QGuiApplication.instance()
+    return application.devicePixelRatio() if isinstance(application, QGuiApplication) else 1.0
 
 
 def add_element(

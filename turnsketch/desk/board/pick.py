@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from turnsketch.desk.board.drawing import Drawing
 from turnsketch.geometry.elements import Arc, Element, Point
+from turnsketch.part.outline_records import OutlineElement
 from turnsketch.part.records import Place
+from turnsketch.part.sketch_records import SketchSection
 
 __all__ = ["SectionPick", "VertexPick", "pick", "place_of"]
 
@@ -21,7 +24,7 @@ class SectionPick:
 
 @dataclass(frozen=True, slots=True)
 class VertexPick:
-    """A vertex of the sketch, and the section at whose end it stands."""
+    """A vertex, one of the drawing's `all_vertices`, and the section at whose end it stands."""
 
     vertex: int
     number: int
@@ -48,9 +51,11 @@ def pick(drawing: Drawing, at: Point, reach: float, *, inside: bool = True) -> P
     vertex = _vertex(drawing, at, reach)
     if vertex is not None:
         return vertex
+    bores = () if at.r < 0 else drawing.bores  # below the axis one looks at the outside
+    seen = (*drawing.elements, *(e for bore in bores for e in bore.wall))
     at = Point(at.z, abs(at.r))
     best: tuple[float, int] | None = None
-    for element in drawing.elements:
+    for element in seen:
         if element.section is None:
             continue
         distance = _distance(element.shape, at)
@@ -58,7 +63,7 @@ def pick(drawing: Drawing, at: Point, reach: float, *, inside: bool = True) -> P
             best = distance, element.section
     if best is not None:
         return SectionPick(best[1])
-    return _over(drawing, at) if inside else None
+    return _over(seen[::-1], at) if inside else None
 
 
 def _vertex(drawing: Drawing, at: Point, reach: float) -> VertexPick | None:
@@ -66,19 +71,29 @@ def _vertex(drawing: Drawing, at: Point, reach: float) -> VertexPick | None:
         return None
     found = [
         (p.distance(at), v)
-        for v, p in enumerate(drawing.vertices)
+        for v, p in enumerate(drawing.all_vertices)
         if p.distance(at) <= reach and p.r > 1e-9
     ]
     if not found:
         return None
     vertex = min(found)[1]
-    sections = drawing.pencil.sketch.sections
+    inside = drawing.bore_vertex(vertex)
+    if inside is None:
+        return _picked(drawing.pencil.sketch.sections, vertex, vertex, 0)
+    bore, local = inside
+    return _picked(bore.pencil.sketch.sections, local, vertex, bore.offset)
+
+
+def _picked(
+    sections: Sequence[SketchSection], vertex: int, told: int, offset: int
+) -> VertexPick | None:
+    """Return the pick of a chain's vertex: `told` is its number among all of the drawing's."""
     if vertex < len(sections) and sections[vertex].number is not None:
         behind = sections[vertex]
         if vertex == 0 or sections[vertex - 1].number is None or behind.kind == "cylinder":
-            return VertexPick(vertex, behind.number or 0, "front")
+            return VertexPick(told, (behind.number or 0) + offset, "front")
     if vertex > 0 and sections[vertex - 1].number is not None:
-        return VertexPick(vertex, sections[vertex - 1].number or 0, "back")
+        return VertexPick(told, (sections[vertex - 1].number or 0) + offset, "back")
     return None
 
 
@@ -94,9 +109,9 @@ def _distance(shape: Element, at: Point) -> float:
     return shape.at(share).distance(at)
 
 
-def _over(drawing: Drawing, at: Point) -> SectionPick | None:
-    """Return the section that stands over a place inside the metal."""
-    for element in drawing.elements:
+def _over(elements: Sequence[OutlineElement], at: Point) -> SectionPick | None:
+    """Return the section that stands over a place; the elements of bores come first."""
+    for element in elements:
         shape = element.shape
         low, high = sorted((shape.start.z, shape.end.z))
         if element.section is None or element.role == "face" or not low < at.z <= high:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -10,9 +10,18 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QTransform
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from turnsketch.desk.board.drawing import JAW_SHARE, Drawing
-from turnsketch.desk.board.pens import POSITION, add_element, cosmetic, path_of_rings, scene_point
+from turnsketch.desk.board.pens import (
+    BLANK,
+    POSITION,
+    add_element,
+    cosmetic,
+    path_of_rings,
+    scene_point,
+)
 from turnsketch.desk.board.plan_path import way_of
 from turnsketch.desk.board.shading import fill_turned
+from turnsketch.desk.board.silhouette import silhouette
+from turnsketch.desk.board.work_item import SEE_THROUGH
 from turnsketch.desk.theme import LIGHT, Theme, mixed
 from turnsketch.geometry.elements import Point
 from turnsketch.picture.display_list import Box
@@ -27,12 +36,12 @@ __all__ = ["PlanItem", "base_of", "step_of"]
 _FAR = 1e5
 
 
-def step_of(plan: Plan, number: int | None) -> tuple[SetupPlan, Pass] | None:
-    """Return the setup and the pass with that number; None when there is none."""
-    for setup in plan.setups:
-        for step in setup.passes:
+def step_of(plan: Plan, number: int | None, setup: int = 1) -> tuple[SetupPlan, Pass] | None:
+    """Return a setup by its number and its pass with that number; None when there is none."""
+    for planned in plan.setups:
+        for step in planned.passes if planned.number == setup else ():
             if step.number == number:
-                return setup, step
+                return planned, step
     return None
 
 
@@ -44,7 +53,7 @@ def base_of(plan: Plan | None, drawing: Drawing) -> float:
 
 
 class PlanItem(QGraphicsItem):
-    """Paints one pass of a plan, setup frame moved into the part's by `offset`."""
+    """Paints one pass of a plan, its setup's frame brought into the part's."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -53,11 +62,16 @@ class PlanItem(QGraphicsItem):
         """How much of the pass's cutting way is done: 1 the tool stands at its end."""
         self.base = 0.0
         """Added to the first setup's z to come into the part's frame."""
+        self.print_below: Callable[[], bool] = bool
+        """As in `WorkItem`."""
         self._plan: Plan | None = None
         self._number: int | None = None
+        self._setup = 0
         self._layers: list[list[tuple[int, QPainterPath]]] = []
         self._blanks: list[QPainterPath] = []
-        self._remaining: dict[int, QPainterPath] = {}
+        self._remaining: list[dict[int, Sequence[Ring]]] = []
+        self._seen: tuple[Sequence[Ring], QPainterPath] | None = None
+        """What one sees of the body below the axis, kept while the same is on show."""
 
     @property
     def showing(self) -> bool:
@@ -65,39 +79,57 @@ class PlanItem(QGraphicsItem):
         return self._plan is not None
 
     def show_plan(
-        self, plan: Plan | None, number: int | None, layers: Sequence[Sequence[Layer]] = ()
+        self,
+        plan: Plan | None,
+        number: int | None,
+        layers: Sequence[Sequence[Layer]] = (),
+        setup: int = 1,
     ) -> None:
-        """Take another plan or another pass of it."""
+        """Take another plan, another of its setups (by number), or another pass of it."""
         if plan is not self._plan or (layers and not self._layers):
-            self._remaining = {
-                layer.pass_number: path_of_rings(layer.remaining)
-                for setup in layers
-                for layer in setup
-            }
-            self._layers = [
-                [(layer.pass_number, path_of_rings(layer.removed)) for layer in setup]
-                for setup in layers
+            self._remaining = [
+                {layer.pass_number: layer.remaining for layer in cuts} for cuts in layers
             ]
-            self._blanks = [path_of_rings(setup.blank) for setup in plan.setups] if plan else []
+            self._layers = [
+                [(layer.pass_number, path_of_rings(layer.removed)) for layer in cuts]
+                for cuts in layers
+            ]
+            self._blanks = [path_of_rings(s.blank) for s in plan.setups] if plan else []
         self._plan, self._number = plan, number
+        known = len(plan.setups) if plan is not None else 0
+        self._setup = min(max(setup, 1), max(known, 1)) - 1
         self.update()
 
     def current(self) -> tuple[SetupPlan, Pass] | None:
         """Return the pass on show."""
-        return step_of(self._plan, self._number) if self._plan is not None else None
+        if self._plan is None:
+            return None
+        return step_of(self._plan, self._number, self._setup + 1)
 
-    def _shown(self) -> int:
-        """Return the index of the setup on show."""
-        found = self.current()
-        if found is None or self._plan is None:
-            return 0
-        return self._plan.setups.index(found[0])
+    def setup(self) -> SetupPlan | None:
+        """Return the setup on show; None without a plan."""
+        known = self._plan is not None and self._setup < len(self._plan.setups)
+        return self._plan.setups[self._setup] if known and self._plan is not None else None
 
     @property
-    def offset(self) -> float:
-        """What is added to the z of the setup on show to come into the part's frame."""
-        found = self.current()
-        return self.base + (found[0].frame.z0 if found is not None else 0.0)
+    def later(self) -> bool:
+        """Whether a setup is on show that begins with what another one left."""
+        return self._setup > 0 and self.setup() is not None
+
+    def part_z(self, z: float) -> float:
+        """Return a z of the setup on show in the part's frame."""
+        setup = self.setup()
+        if setup is None:
+            return z
+        return self.base + setup.frame.z0 + (-z if setup.frame.mirrored else z)
+
+    def setup_z(self, z: float) -> float:
+        """Return a z of the part's frame as the setup on show counts it."""
+        setup = self.setup()
+        if setup is None:
+            return z
+        along = z - self.base - setup.frame.z0
+        return -along if setup.frame.mirrored else along
 
     def tool_place(self) -> Point | None:
         """Return where the tool's reference point stands, part frame."""
@@ -105,7 +137,19 @@ class PlanItem(QGraphicsItem):
         if found is None:
             return None
         at = way_of(found[1]).place(self.share)
-        return Point(at.z + self.offset, at.r)
+        return Point(self.part_z(at.z), at.r)
+
+    def tool_rings(self) -> list[Ring]:
+        """Return the shapes of tool and holder where they stand, part frame."""
+        found = self.current()
+        if found is None:
+            return []
+        at = way_of(found[1]).place(self.share)
+        tool = next((t for t in found[0].tools if t.number == found[1].tool), None)
+        return [
+            tuple(Point(self.part_z(at.z + p.z), at.r + p.r) for p in piece.ring)
+            for piece in (tool.pieces if tool is not None else ())
+        ]
 
     def boundingRect(self) -> QRectF:  # noqa: N802 - Qt's name
         """Return all of the scene; holders are long and pens have no size in it."""
@@ -115,14 +159,17 @@ class PlanItem(QGraphicsItem):
         self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
     ) -> None:
         """Draw from back to front: what remains below, layers above, holding, way, tool."""
-        if self._plan is None or not self._plan.setups:
+        setup = self.setup()
+        if setup is None:
             return
         painter.save()
-        painter.translate(self.offset, 0.0)
+        painter.translate(self.part_z(0.0), 0.0)
+        painter.scale(-1.0 if setup.frame.mirrored else 1.0, 1.0)
+        painter.setOpacity(SEE_THROUGH if self.print_below() else 1.0)
         self._paint_remaining(painter)
         self._paint_layers(painter)
+        painter.setOpacity(1.0)
         found = self.current()
-        setup = found[0] if found is not None else self._plan.setups[0]
         for obstacle in setup.obstacles:
             self._paint_obstacle(painter, obstacle)
         if found is not None:
@@ -132,19 +179,31 @@ class PlanItem(QGraphicsItem):
 
     def _paint_remaining(self, painter: QPainter) -> None:
         """Draw what stands after the pass as a turned body below the axis."""
-        blank = self._blanks[self._shown()]
-        path = self._remaining.get(self._number or -1, blank)
-        mirrored = QTransform.fromScale(1.0, -1.0).map(path)
-        fill_turned(painter, mirrored, self.theme, plain=path is blank)
+        blank = self._blanks[self._setup]
+        setup = self.setup()
+        assert setup is not None
+        known = self._remaining[self._setup] if self._setup < len(self._remaining) else {}
+        rings = known.get(self._number or -1, setup.blank)
+        if self._seen is None or self._seen[0] is not rings:
+            seen = path_of_rings(silhouette(rings))
+            self._seen = rings, QTransform.fromScale(1.0, -1.0).map(seen)
+        mirrored = self._seen[1]
+        bar = rings is setup.blank and not self.later and len({p.r for r in rings for p in r}) <= 2
+        fill_turned(painter, mirrored, self.theme, plain=bar)
         painter.setBrush(QBrush())
         painter.setPen(cosmetic(self.theme.narrow, 1.2))
         painter.drawPath(mirrored)
+        if self.later:
+            painter.setPen(cosmetic(self.theme.narrow, 1.2, BLANK))
+            painter.drawPath(blank)
+            outside = path_of_rings(silhouette(setup.blank))
+            painter.drawPath(QTransform.fromScale(1.0, -1.0).map(outside))
 
     def _paint_layers(self, painter: QPainter) -> None:
         """Tint what is still to come by its order; the one being taken has a firm edge."""
-        if not self._layers:
+        if self._setup >= len(self._layers):
             return
-        layers, theme = self._layers[self._shown()], self.theme
+        layers, theme = self._layers[self._setup], self.theme
         count = max(len(layers) - 1, 1)
         for index, (number, path) in enumerate(layers):
             if self._number is not None and number < self._number:
@@ -175,9 +234,9 @@ class PlanItem(QGraphicsItem):
 
     def _cut_off(self, obstacle: Obstacle) -> Ring:
         """Cut jaws and chuck off at a share of the blank's radius: the work is what matters."""
-        assert self._plan is not None
-        setup = self._plan.setups[self._shown()]
-        ring = obstacle.ring
+        setup, ring = self.setup(), obstacle.ring
+        if setup is None:
+            return ring
         if max(p.z for p in ring) > setup.jaw_face_z + 1e-6:
             return ring
         radius = max((p.r for blank in setup.blank for p in blank), default=0.0)

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from turnsketch.desk.dimension_text import plan_numbers
 from turnsketch.geometry.elements import Arc, Element, Line, Point
 from turnsketch.plan_records import Move, Pass, Plan, SetupPlan
-from turnsketch.units import Units, from_mm
+from turnsketch.units import from_mm
 
 __all__ = ["Way", "main_move", "readings_words", "way_of"]
-
-_DECIMALS = {"mm": 2, "inch": 3}
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,39 +77,10 @@ def readings_words(plan: Plan, setup: SetupPlan, step: Pass, share: float) -> st
     At the end of the main cut these are the plan's own readings; on the way there they are worked
     out from the place.
     """
-    main, decimals = main_move(step), _decimals(plan)
+    main, numbers = main_move(step), plan_numbers(plan)
     if share >= 1.0 and main is not None and main < len(step.readings):
         reading = step.readings[main]
-        return f"X {_number(reading.x, decimals[0])}\nZ {_number(reading.z, decimals[1])}"
+        return f"X {numbers.x(reading.x)}\nZ {numbers.z(reading.z)}"
     at = way_of(step).place(share)
-    x = from_mm(2.0 * at.r, plan.display_units)
-    z = from_mm(at.z, plan.display_units)
-    return f"X {_number(x, decimals[0])}\nZ {_number(z, decimals[1])}"
-
-
-def _decimals(plan: Plan) -> tuple[int, int]:
-    units: Units = plan.display_units
-    least = _DECIMALS[units]
-    if plan.source is None:
-        return least, least
-    for lathe in plan.source.shop.lathes:
-        if lathe.name == plan.source.job.lathe:
-            readout = lathe.readout
-            steps = (
-                (readout.x_step_mm, readout.z_step_mm)
-                if units == "mm"
-                else (readout.x_step_inch, readout.z_step_inch)
-            )
-            return max(least, _places(steps[0])), max(least, _places(steps[1]))
-    return least, least
-
-
-def _places(step: float) -> int:
-    return next((n for n in range(7) if abs(step * 10**n - round(step * 10**n)) < 1e-9), 6)
-
-
-def _number(value: float, decimals: int) -> str:
-    text = f"{value:.{decimals}f}"
-    if float(text) == 0.0:
-        text = text.lstrip("-")
-    return text.replace("-", "−")
+    x, z = (from_mm(value, plan.display_units) for value in (2.0 * at.r, at.z))
+    return f"X {numbers.x(x)}\nZ {numbers.z(z)}"

@@ -3,52 +3,74 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
+from itertools import zip_longest
 
-from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QBrush,
     QColor,
+    QImage,
     QLinearGradient,
     QPainter,
     QPainterPath,
+    QPen,
     QTransform,
 )
 
-from turnsketch.desk.board.pens import cosmetic
 from turnsketch.desk.theme import Theme, mixed
 
 __all__ = ["fill_hatched", "fill_turned"]
 
 _SPACING_PX = 9.0
+_PERIODS = 16
+"""Of the hatch in its tile: a small tile is slow to lay."""
 _BANDS = 26
 
 
 def fill_hatched(painter: QPainter, path: QPainterPath, theme: Theme) -> None:
-    """Fill a cut face: 45 degree lines a fixed number of pixels apart, tied to the part's zero."""
-    painter.fillPath(path, QColor(theme.part))
+    """Fill a cut face: 45 degree lines a fixed number of pixels apart, tied to the part's zero.
+
+    The lines are a tile that is painted once; drawn one by one and clipped they would take most of
+    the time of a picture while a vertex is dragged.
+    """
     transform = painter.worldTransform()
-    device = transform.mapRect(path.boundingRect())
-    painter.save()
-    painter.setClipPath(path)
-    shown = transform.mapRect(painter.clipBoundingRect())
-    device = device.intersected(shown)
+    ratio = painter.device().devicePixelRatio()
+    tile = _hatch_tile(theme.part, theme.hatch, ratio)
     origin = transform.map(QPointF(0.0, 0.0))
+    brush = QBrush(tile)
+    # pixel on pixel, so that the lines stay sharp: the zero goes to the nearest whole one
+    brush.setTransform(
+        QTransform(
+            1 / ratio,
+            0.0,
+            0.0,
+            1 / ratio,
+            round(origin.x() * ratio) / ratio,
+            round(origin.y() * ratio) / ratio,
+        )
+    )
+    painter.save()
     painter.resetTransform()
-    painter.setPen(cosmetic(theme.hatch, 1.0))
-    painter.drawLines(_lines(device, origin))
+    painter.fillPath(transform.map(path), brush)
     painter.restore()
 
 
-def _lines(box: QRectF, origin: QPointF) -> list[QLineF]:
-    """Return lines that rise to the right through `box`; x + y is constant on each."""
-    base = origin.x() + origin.y()
-    low = math.floor((box.left() + box.top() - base) / _SPACING_PX)
-    high = math.ceil((box.right() + box.bottom() - base) / _SPACING_PX)
-    lines = []
-    for index in range(low, high + 1):
-        total = base + index * _SPACING_PX
-        lines.append(QLineF(total - box.top(), box.top(), total - box.bottom(), box.bottom()))
-    return lines
+@lru_cache(maxsize=8)
+def _hatch_tile(paper: str, ink: str, ratio: float) -> QImage:
+    """Return some periods of the hatch in pixels of the device: x + y is constant on a line."""
+    step = max(round(_SPACING_PX * ratio), 2)
+    size = _PERIODS * step
+    tile = QImage(size, size, QImage.Format.Format_RGB32)
+    tile.fill(QColor(paper))
+    painter = QPainter(tile)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(QPen(QColor(ink), ratio))
+    painter.translate(0.5, 0.5)  # through the middles of pixels: sharper
+    for total in range(-step, 2 * size + step, step):
+        painter.drawLine(total + 2 * size, -2 * size, total - 2 * size, 2 * size)
+    painter.end()
+    return tile
 
 
 def fill_turned(painter: QPainter, path: QPainterPath, theme: Theme, *, plain: bool) -> None:
@@ -62,10 +84,13 @@ def fill_turned(painter: QPainter, path: QPainterPath, theme: Theme, *, plain: b
         return
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-    for band in range(_BANDS):
-        share = 1.0 - band / _BANDS
-        squeezed = QTransform.fromScale(1.0, share).map(path)
-        painter.fillPath(squeezed, QColor(_tone(share - 0.5 / _BANDS, theme)))
+    squeezed = [QTransform.fromScale(1.0, 1.0 - n / _BANDS).map(path) for n in range(_BANDS)]
+    for band, (outer, inner) in enumerate(zip_longest(squeezed, squeezed[1:])):
+        ring = QPainterPath(outer)
+        ring.setFillRule(Qt.FillRule.OddEvenFill)
+        if inner is not None:  # what the next band covers is not painted twice
+            ring.addPath(inner)
+        painter.fillPath(ring, QColor(_tone(1.0 - (band + 0.5) / _BANDS, theme)))
     painter.restore()
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter
 
 from turnsketch.desk.board.pens import cosmetic
+from turnsketch.desk.text import tr
 from turnsketch.desk.theme import Theme
 from turnsketch.document.edits import set_part, set_title
 from turnsketch.job import Job
@@ -22,8 +23,8 @@ __all__ = [
     "title_fields",
 ]
 
-_MARGIN = 12.0
-TITLE_ROW_LINES = 2.15
+_MARGIN, _PAD = 12.0, 8.0
+TITLE_ROW_LINES = 2.3
 """Height of a row of the title block in lines of text."""
 FIELDS = ("title", "name", "material", "general_tolerance")
 """Fields that can be edited, in the order of Tab."""
@@ -39,10 +40,6 @@ class TitleField:
     box: QRectF
 
 
-def _tr(text: str) -> str:
-    return QCoreApplication.translate("Board", text)
-
-
 def frame_rect(width: float, height: float) -> QRectF:
     """Return the drawing frame inside a board of that size."""
     return QRectF(_MARGIN, _MARGIN, width - 2 * _MARGIN, height - 2 * _MARGIN)
@@ -50,24 +47,36 @@ def frame_rect(width: float, height: float) -> QRectF:
 
 def title_fields(job: Job, mark: str, frame: QRectF, font: QFont) -> tuple[TitleField, ...]:
     """Return the title block's fields with their places, after the manner of ISO 7200."""
-    row = QFontMetricsF(font).height() * TITLE_ROW_LINES
-    width = min(frame.width() * 0.62, max(340.0, row * 9.5))
+    metrics, part = QFontMetricsF(font), job.part
+    row = metrics.height() * TITLE_ROW_LINES
+    width = _width(job, metrics, frame)
     left, top = frame.right() - width, frame.bottom() - 3 * row
     half = width / 2
-    part = job.part
     cells = (
-        ("title", _tr("title"), job.title, QRectF(left, top, width, row)),
-        ("name", _tr("part"), part.name, QRectF(left, top + row, half, row)),
-        ("material", _tr("material"), part.material, QRectF(left + half, top + row, half, row)),
+        ("title", tr("title"), job.title, QRectF(left, top, width, row)),
+        ("name", tr("part"), part.name, QRectF(left, top + row, half, row)),
+        ("material", tr("material"), part.material, QRectF(left + half, top + row, half, row)),
         (
             "general_tolerance",
-            _tr("tolerances"),
+            tr("tolerances"),
             part.general_tolerance,
             QRectF(left, top + 2 * row, half, row),
         ),
-        ("mark", _tr("mark"), mark or "–", QRectF(left + half, top + 2 * row, half, row)),
+        ("mark", tr("mark"), mark or "–", QRectF(left + half, top + 2 * row, half, row)),
     )
     return tuple(TitleField(*cell) for cell in cells)
+
+
+def _width(job: Job, metrics: QFontMetricsF, frame: QRectF) -> float:
+    """Return the width of the block: a share of the frame, and more where a value needs it."""
+    part = job.part
+    halves = (part.name, part.material, part.general_tolerance)
+    needed = max(
+        metrics.horizontalAdvance(job.title),
+        *(2 * metrics.horizontalAdvance(value) + 2 * _PAD for value in halves),
+    )
+    usual = min(frame.width() * 0.62, max(340.0, metrics.height() * 20.0))
+    return min(frame.width(), max(usual, needed + 2 * _PAD + 2.0))
 
 
 def changed(job: Job, key: str, value: str) -> Job:
@@ -93,18 +102,14 @@ def paint_frame(
     painter.drawRect(frame)
     _centring_marks(painter, frame, theme)
     font = painter.font()
-    small = QFont(font)
-    small.setPointSizeF(max(font.pointSizeF() * 0.8, 7.0))
     for field in fields:
         back = theme.chosen_light if field.key == hovered else theme.paper
         painter.setPen(cosmetic(theme.ink, 1.2))
         painter.setBrush(QColor(back))
         painter.drawRect(field.box)
-        inside = field.box.adjusted(8.0, 3.0, -6.0, -3.0)
-        painter.setFont(small)
+        inside = field.box.adjusted(_PAD, 2.0, -_PAD, -2.0)
         painter.setPen(QColor(theme.narrow))
         painter.drawText(inside, Qt.AlignmentFlag.AlignTop, field.label)
-        painter.setFont(font)
         painter.setPen(QColor(theme.ink))
         value = QFontMetricsF(font).elidedText(
             field.value or "–", Qt.TextElideMode.ElideRight, inside.width()

@@ -6,23 +6,30 @@ from collections.abc import Sequence
 
 import msgspec
 
+from turnsketch.desk.board.feature_dimensions import groove_field
 from turnsketch.desk.board.pick import Pick, SectionPick, VertexPick, place_of
+from turnsketch.desk.thread_cell import is_knurl, is_thread, with_knurl, with_thread
+from turnsketch.document.bores import Chain, all_sections, set_bore
 from turnsketch.document.edits import (
     add_length_dimension,
     add_section,
+    change_section,
     set_corner,
     set_diameter,
     set_field,
     set_length_text,
 )
+from turnsketch.document.grooves import change_groove
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Job
+from turnsketch.part.knurls import read_knurl
 from turnsketch.part.records import Drawn, Section
 from turnsketch.part.text import Kind, parse
+from turnsketch.part.threads import read_thread
 from turnsketch.units import Units
 
-__all__ = ["Edit", "drawn_section", "retyped", "typed_at", "with_drawn"]
+__all__ = ["Edit", "drawn_section", "retyped", "typed_at", "typed_at_each", "with_drawn"]
 
 Edit = tuple[Job, str]
 """A new job, and what was done in words."""
@@ -52,6 +59,15 @@ _KINDS: dict[str, tuple[Kind, ...]] = {
     "front_corner": ("chamfer", "radius"),
     "back_corner": ("chamfer", "radius"),
     "roughness": ("roughness",),
+    "thread_length": ("length",),
+}
+_GROOVE_KINDS: dict[str, tuple[Kind, ...]] = {
+    "width": ("length",),
+    "from_front": ("length",),
+    "from_back": ("length",),
+    "diameter": ("diameter",),
+    "corner": ("radius",),
+    "angle": ("angle",),
 }
 _WORDS = {
     "diameter": "diameter",
@@ -63,6 +79,9 @@ _WORDS = {
     "front_corner": "corner",
     "back_corner": "corner",
     "roughness": "roughness",
+    "thread": "thread",
+    "thread_length": "thread length",
+    "knurl": "knurl",
 }
 
 
@@ -92,6 +111,20 @@ def typed_at(job: Job, picks: Sequence[Pick], text: str) -> Edit:
     return _at_section(job, one, text)
 
 
+def typed_at_each(job: Job, picks: Sequence[Pick], text: str) -> Edit:
+    """Return the edit that gives `text` to every one of the picked things, or to none.
+
+    Raises
+    ------
+    InputError
+        The text cannot be read at one of them.
+    """
+    name = ""
+    for one in picks:
+        job, name = typed_at(job, (one,), text)
+    return job, f"{name} at {len(picks)} sections" if len(picks) > 1 else name
+
+
 def _reads(text: str, units: Units, kinds: tuple[Kind, ...]) -> bool:
     try:
         parse(text, units, kinds)
@@ -101,7 +134,14 @@ def _reads(text: str, units: Units, kinds: tuple[Kind, ...]) -> bool:
 
 
 def _at_section(job: Job, picked: SectionPick, text: str) -> Edit:
-    kind = job.part.sections[picked.number - 1].kind
+    section = all_sections(job.part)[picked.number - 1]
+    inside, kind = picked.number > len(job.part.sections), section.kind
+    if kind == "cylinder" and is_thread(text):
+        made = with_thread(section, text, job.units, inside=inside, alone=True)
+        return change_section(job, picked.number, made), f"Thread {text}"
+    if kind == "cylinder" and is_knurl(text):
+        made = with_knurl(section, text, inside=inside)
+        return change_section(job, picked.number, made), f"Knurl {text}"
     choices = _FIRST_CHOICE[kind]
     for kinds, field in choices:
         if _reads(text, job.units, kinds):
@@ -122,14 +162,44 @@ def _at_vertex(job: Job, picked: VertexPick, text: str) -> Edit:
 def retyped(job: Job, section: int | None, field: str, text: str) -> Edit:
     """Return the edit of a dimension that stands there already; empty text takes it away."""
     text = text.strip()
+    groove = groove_field(field)
+    if groove is not None:
+        return _groove_retyped(job, *groove, text)
     if section is None:
-        if text:
-            parse(text, job.units, _LENGTH)
-        return set_length_text(job, int(field), text), f"Length {text}" if text else "Remove length"
-    if text:
+        return _part_retyped(job, field, text)
+    if text and field == "thread":
+        read_thread(text, inside=section > len(job.part.sections))
+    elif text and field == "knurl":
+        read_knurl(text)
+    elif text:
         parse(text, job.units, _KINDS[field])
     name = f"{_WORDS[field].title()} {text}" if text else f"Remove {_WORDS[field]}"
     return set_field(job, section, field, text), name
+
+
+def _part_retyped(job: Job, field: str, text: str) -> Edit:
+    """Return the edit of a length of the part or of a bore, or of the angle of a bore's bottom."""
+    kind, _, name = field.partition(":")
+    if kind == "bottom":
+        chain: Chain = "bore" if name == "bore" else "bore_back"
+        if text:
+            parse(text, job.units, {"angle"})
+        return set_bore(job, chain, through=False, bottom=text), f"Bottom {text or 'flat'}"
+    if text:
+        parse(text, job.units, _LENGTH)
+    step = f"Length {text}" if text else "Remove length"
+    if not name:
+        return set_length_text(job, int(kind), text), step
+    chain = "bore" if kind == "bore" else "bore_back"
+    return set_length_text(job, int(name), text, chain), step
+
+
+def _groove_retyped(job: Job, number: int, field: str, text: str) -> Edit:
+    """Return the edit of a size of a groove."""
+    if text and field in _GROOVE_KINDS:
+        parse(text, job.units, _GROOVE_KINDS[field])
+    name = f"Groove {number}: {text}" if text else f"Remove a size of groove {number}"
+    return change_groove(job, number, **{field: text}), name
 
 
 # Drawing
@@ -191,4 +261,4 @@ def pencilled(kind: str, to: Point, angle: str | None = None, *, narrows: bool =
     """Return a section that is drawn and not dimensioned."""
     if kind == "taper":
         return Section("taper", angle=angle, narrows=narrows and angle is not None, drawn=Drawn(to))
-    return Section("cylinder", drawn=Drawn(to))
+    return Section("face" if kind == "face" else "cylinder", drawn=Drawn(to))

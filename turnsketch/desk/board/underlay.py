@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QImageReader, QPixmap, QTransform
 from PySide6.QtWidgets import QGraphicsPixmapItem
 
@@ -55,6 +55,21 @@ class UnderlayItem(QGraphicsPixmapItem):
         self.path = path
         self.setPixmap(QPixmap.fromImage(image))
 
+    def lay(self, path: Path, room: QRectF) -> None:
+        """Show a file in the middle of `room` (scene), as large as it goes there.
+
+        Errors as in `load`.
+        """
+        self.load(path)
+        size = self.pixmap().size()
+        scale = min(room.width() / size.width(), room.height() / size.height())
+        middle = room.center() / scale
+        self.place(scale, QPointF(size.width() / 2, size.height() / 2) - middle)
+
+    def move_by(self, by: QPointF) -> None:
+        """Move the picture by a distance in the scene."""
+        self.setTransform(self.transform() * QTransform.fromTranslate(by.x(), by.y()))
+
     def place(self, mm_per_pixel: float, front: QPointF) -> None:
         """Set the scale, and which pixel of the picture lies on the axis at the front face."""
         self.mm_per_pixel = mm_per_pixel
@@ -76,6 +91,11 @@ class UnderlayItem(QGraphicsPixmapItem):
         change.translate(-about.x(), -about.y())
         self.setTransform(self.transform() * change)
         self.mm_per_pixel *= factor
+
+    @property
+    def shown(self) -> bool:
+        """Whether there is a picture to be seen."""
+        return self.path is not None and self.opacity() > 0.0
 
     def clear(self) -> None:
         """Take the picture away."""

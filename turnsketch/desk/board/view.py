@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
@@ -13,17 +13,21 @@ from PySide6.QtWidgets import QGraphicsScene, QWidget
 from turnsketch.desk.board.dimension_layout import Layout
 from turnsketch.desk.board.drawing import Drawing, drawing_of, solved
 from turnsketch.desk.board.events import BoardEvents
+from turnsketch.desk.board.face import Mode
 from turnsketch.desk.board.field_opening import FieldOpening
 from turnsketch.desk.board.fit import fitting
 from turnsketch.desk.board.labels import section_words
 from turnsketch.desk.board.overlay import LayoutCache, paint_overlay
 from turnsketch.desk.board.pick import Pick, SectionPick, VertexPick
 from turnsketch.desk.board.plan_item import PlanItem, base_of
+from turnsketch.desk.board.readout import clear_of_tool
 from turnsketch.desk.board.sheet_frame import TitleField, frame_rect, title_fields
 from turnsketch.desk.board.tools import ChooseTool, DimensionTool, DrawTool, ScaleTool, Tool
 from turnsketch.desk.board.underlay import UnderlayItem
 from turnsketch.desk.board.work_item import WorkItem
+from turnsketch.desk.text import tr
 from turnsketch.desk.theme import LIGHT, Theme
+from turnsketch.document.bores import all_sections
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Blank, Job
 from turnsketch.part.outline_records import ResolvedPart
@@ -35,7 +39,6 @@ if TYPE_CHECKING:
 
 __all__ = ["Board", "Mode"]
 
-Mode = Literal["choose", "draw", "dimension", "scale"]
 _TOOLS: dict[Mode, type[Tool]] = {
     "choose": ChooseTool,
     "draw": DrawTool,
@@ -75,23 +78,26 @@ class Board(BoardEvents):
         self.plan: Plan | None = None
         self.problem = ""
         self._needs_solver = False
+        self._setup = 0
         self.drawing: Drawing = drawing_of(_NOTHING, None)
         self.chosen: frozenset[int] = frozenset()
         self._vertex: VertexPick | None = None
         self._settled: tuple[Job, ResolvedPart | None] = (_NOTHING, None)
         self.work_item, self.plan_item = WorkItem(), PlanItem()
         self.underlay = UnderlayItem()
+        self.work_item.print_below = self.plan_item.print_below = lambda: self.underlay.shown
         scene = QGraphicsScene(QRectF(-_WORLD, -_WORLD, 2 * _WORLD, 2 * _WORLD), self)
         scene.setItemIndexMethod(QGraphicsScene.ItemIndexMethod.NoIndex)
         for z, item in enumerate((self.underlay, self.plan_item, self.work_item)):
             scene.addItem(item)
             item.setZValue(z)
         self.setScene(scene)
+        self.setBackgroundBrush(QColor(self.theme.paper))
         self._layouts = LayoutCache()
         self.fields = FieldOpening(self)
         self.mode: Mode = "choose"
         self.tool: Tool = ChooseTool(self)
-        self.setAccessibleName(self.tr("Board"))
+        self.setAccessibleName(tr("Board"))
         self.setAccessibleDescription(section_words(self.job, ()))
 
     # What it shows
@@ -106,17 +112,17 @@ class Board(BoardEvents):
         self._settled = (job, part)
         self._show(job, part)
         self._needs_solver = self.drawing.needs_solver
-        kept = frozenset(n for n in self.chosen if n <= len(job.part.sections))
+        kept = frozenset(n for n in self.chosen if n <= len(all_sections(job.part)))
         if kept != self.chosen:
             self.choose(kept)
-        if self._vertex is not None and self._vertex.vertex >= len(self.drawing.vertices):
+        if self._vertex is not None and self._vertex.vertex >= len(self.drawing.all_vertices):
             self._vertex = None
         if first:
             self.fit()
 
     def _show(self, job: Job, part: ResolvedPart | None) -> None:
         self.job = job
-        self.drawing = drawing_of(job, part)
+        self.drawing = drawing_of(job, part, self._setup)
         self.work_item.show_drawing(self.drawing)
         self.viewport().update()
 
@@ -126,21 +132,26 @@ class Board(BoardEvents):
         pass_number: int | None,
         layers: Sequence[Sequence[Layer]] | None = None,
         share: float = 1.0,
+        setup: int = 1,
     ) -> None:
         """Show a pass of a plan over the drawing; no plan: the drawing alone.
 
         Without a pass nothing is cut yet. `layers` are those of `picture.layers.plan_layers`,
         worked out here when left out. `share` says how much of the pass is done: at 1 the tool
-        stands at the end of the cut that matters.
+        stands at the end of the cut that matters. `setup` is the number of the setup on show,
+        whose pass it is; without a pass its blank is shown in its holding.
         """
         if plan is not None and plan is not self.plan and layers is None:
             from turnsketch.picture.layers import plan_layers  # shapely: not before it is needed
 
             layers = plan_layers(plan)
+        if setup - 1 != self._setup:
+            self._setup = setup - 1
+            self._show(*self._settled)
         self.plan = plan
         self.plan_item.share = share
         self.plan_item.base = base_of(plan, self.drawing)
-        self.plan_item.show_plan(plan, pass_number, layers or ())
+        self.plan_item.show_plan(plan, pass_number, layers or (), setup)
         self._show_layers()
         self.viewport().update()
 
@@ -150,6 +161,7 @@ class Board(BoardEvents):
         self.plan_item.setVisible(shown)
         self.work_item.removal = self.plan is not None and not shown
         self.work_item.with_holding = self.work_item.body_below = not shown
+        self.work_item.with_blank = not (shown and self.plan_item.later)
         self.work_item.update()
 
     def set_theme(self, theme: Theme) -> None:
@@ -174,6 +186,12 @@ class Board(BoardEvents):
         self.underlay.show_file(path, mm_per_pixel, QPointF(*front), opacity)
         self.viewport().update()
 
+    def lay_underlay(self, path: str | Path) -> None:
+        """Lay a picture of the print under the drawing, as large as the sheet; errors as above."""
+        room = self.mapToScene(self.frame().toRect()).boundingRect()
+        self.underlay.lay(Path(path), room)
+        self.viewport().update()
+
     def set_stand_at_lathe(self, stands: bool) -> None:
         """Turn the whole picture to how one stands at the lathe (tool from below), or back."""
         self.camera.turn(stands)
@@ -185,7 +203,7 @@ class Board(BoardEvents):
         """Show all of the work, with room for its dimensions."""
         line, turned = QFontMetricsF(self.font()).height(), self.camera.turned
         for _ in range(2):  # how many rows the dimensions take depends on the scale
-            layout = self.layout_now()
+            layout = self._whole_layout()
             self.camera.fit(*fitting(self.drawing, self.frame(), line, turned, layout))
         self.viewport().update()
 
@@ -199,7 +217,8 @@ class Board(BoardEvents):
     def choose(self, numbers: Collection[int], first: int | None = None) -> None:
         """Choose sections; `first` is the one that `section_chosen` tells."""
         self._vertex = None
-        chosen = frozenset(n for n in numbers if 1 <= n <= len(self.job.part.sections))
+        known = len(all_sections(self.job.part))
+        chosen = frozenset(n for n in numbers if 1 <= n <= known)
         if chosen != self.chosen:
             self.chosen = self.work_item.chosen = chosen
             self.section_chosen.emit(first if first in chosen else min(chosen, default=0))
@@ -220,7 +239,7 @@ class Board(BoardEvents):
         """What typed text would go to."""
         if self._vertex is not None:
             return (self._vertex,)
-        return tuple(SectionPick(n) for n in sorted(self.chosen)[:1])
+        return tuple(SectionPick(n) for n in sorted(self.chosen))
 
     @property
     def chosen_vertex(self) -> VertexPick | None:
@@ -270,9 +289,11 @@ class Board(BoardEvents):
         self._show(*self._settled)
         self.dragging.emit(self._settled[0])
 
-    def type_at(self, picks: Sequence[Pick], text: str, place: QPoint) -> None:
-        """Open a field for the dimension of picked things."""
-        self.fields.type_at(picks, text, place)
+    def type_at(
+        self, picks: Sequence[Pick], text: str, place: QPoint, *, each: bool = False
+    ) -> None:
+        """Open a field for the dimension of picked things, or for one that they `each` get."""
+        self.fields.type_at(picks, text, place, each=each)
 
     # What is drawn over the scene
 
@@ -286,7 +307,10 @@ class Board(BoardEvents):
         return title_fields(self.job, mark, self.frame(), self.font())
 
     def layout_now(self) -> Layout:
-        """Return where the dimensions stand, in pixels."""
+        """Return where the dimensions stand, in pixels; not those that the tool stands over."""
+        return clear_of_tool(self, self._whole_layout())
+
+    def _whole_layout(self) -> Layout:
         metrics = QFontMetricsF(self.font())
         return self._layouts.get(self.drawing, self.lens, self.frame(), metrics)
 

@@ -12,12 +12,15 @@ from turnsketch.desk.board.snapping import Snapped, round_step, snapped
 from turnsketch.geometry.elements import Point
 
 if TYPE_CHECKING:
-    from turnsketch.desk.board.view import Board
+    from turnsketch.desk.board.face import BoardFace
 
-__all__ = ["REACH_PX", "Drag", "Pointer", "Tool", "snap_at"]
+__all__ = ["DRAG_PX", "REACH_PX", "Drag", "Pointer", "Tool", "snap_at"]
 
 REACH_PX = 8.0
 """How near the pointer must come."""
+
+DRAG_PX = 4.0
+"""A pressed pointer that has gone so far drags."""
 
 STARTS = "0123456789.,ØøRr("
 """A typed character that begins dimension text."""
@@ -37,7 +40,7 @@ class Pointer:
 class Tool:
     """One way of working on the board: it starts, moves, ends, and can always be cancelled."""
 
-    def __init__(self, board: Board) -> None:
+    def __init__(self, board: BoardFace) -> None:
         self.board = board
 
     def press(self, pointer: Pointer) -> None:
@@ -84,9 +87,9 @@ class Drag:
         """Draw over the board, in pixels."""
 
 
-def snap_at(board: Board, at: Point, without: frozenset[int] = frozenset()) -> Snapped:
+def snap_at(board: BoardFace, at: Point, without: frozenset[int] = frozenset()) -> Snapped:
     """Snap a place to the levels of the outline but those of the vertices in `without`."""
-    vertices = [p for v, p in enumerate(board.drawing.vertices) if v not in without]
+    vertices = [p for v, p in enumerate(board.drawing.all_vertices) if v not in without]
     lens = board.lens
     return snapped(
         at,

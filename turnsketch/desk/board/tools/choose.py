@@ -7,18 +7,20 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QKeyEvent, QPainter
 
-from turnsketch.desk.board.editors import tr
 from turnsketch.desk.board.pens import cosmetic
 from turnsketch.desk.board.pick import Pick, SectionPick, VertexPick, pick
-from turnsketch.desk.board.tools.base import REACH_PX, STARTS, Drag, Pointer, Tool, snap_at
+from turnsketch.desk.board.tools.base import DRAG_PX, REACH_PX, STARTS, Drag, Pointer, Tool, snap_at
 from turnsketch.desk.board.tools.drags import BandDrag, BendDrag, PanDrag, VertexDrag
+from turnsketch.desk.text import told, tr
+from turnsketch.document.bore_edits import split_bore_section
+from turnsketch.document.bores import all_sections
 from turnsketch.document.edits import delete_sections
 from turnsketch.document.vertices import split_section
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Point
 
 if TYPE_CHECKING:
-    from turnsketch.desk.board.view import Board
+    from turnsketch.desk.board.face import BoardFace
 
 __all__ = ["ChooseTool"]
 
@@ -26,7 +28,7 @@ __all__ = ["ChooseTool"]
 class ChooseTool(Tool):
     """Choose with a click, more with Ctrl; drag corners and middles; drag paper to pan."""
 
-    def __init__(self, board: Board) -> None:
+    def __init__(self, board: BoardFace) -> None:
         super().__init__(board)
         self._drag: Drag | None = None
         self._pressed: Pointer | None = None
@@ -59,7 +61,7 @@ class ChooseTool(Tool):
         """Drag once the pointer has left its place; else show what a click would mean."""
         if self._pressed is not None and self._waiting is not None:
             apart = pointer.pixel - self._pressed.pixel
-            if abs(apart.x()) + abs(apart.y()) >= 4:
+            if abs(apart.x()) + abs(apart.y()) >= DRAG_PX:
                 self._drag, self._waiting = self._waiting, None
         if self._drag is not None:
             self._drag.move(pointer)
@@ -100,11 +102,11 @@ class ChooseTool(Tool):
         elif key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
             self._go(1 if key == Qt.Key.Key_Left else -1)
         elif key == Qt.Key.Key_A and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            board.choose(set(range(1, len(board.job.part.sections) + 1)))
+            board.choose(set(range(1, len(all_sections(board.job.part)) + 1)))
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and board.picks:
-            board.type_at(board.picks, "", self._place())
+            board.type_at(board.picks, "", self._place(), each=True)
         elif event.text() and event.text() in STARTS and board.picks:
-            board.type_at(board.picks, event.text(), self._place())
+            board.type_at(board.picks, event.text(), self._place(), each=True)
         else:
             return False
         return True
@@ -141,8 +143,11 @@ class ChooseTool(Tool):
             return []
         if vertex is not None:
             return [vertex.vertex]
-        ends = (pencil.sketch.index_of(number) for number in sorted(self.board.chosen))
-        return [v for i in ends for v in (i, i + 1) if pencil.vertices[v].r > 0]
+        drawing, outside = self.board.drawing, len(self.board.job.part.sections)
+        chosen = sorted(self.board.chosen)
+        ends = [pencil.sketch.index_of(number) for number in chosen if number <= outside]
+        ends += filter(None, (drawing.first_vertex(n) for n in chosen if n > outside))
+        return [v for i in ends for v in (i, i + 1) if drawing.all_vertices[v].r > 0]
 
     def _handle(self, number: int) -> QPointF | None:
         board = self.board
@@ -155,7 +160,7 @@ class ChooseTool(Tool):
         return QPointF(board.lens.x(middle.z), board.lens.y(middle.r))
 
     def _go(self, way: int) -> None:
-        count = len(self.board.job.part.sections)
+        count = len(all_sections(self.board.job.part))
         if not count:
             return
         here = max(self.board.chosen, default=0 if way > 0 else count + 1)
@@ -166,10 +171,14 @@ class ChooseTool(Tool):
         board = self.board
         if board.drawing.pencil is None:
             return
+        bore = next((b.pencil for b in board.drawing.bores if number in b.pencil.numbers), None)
         try:
-            job = split_section(board.job, board.drawing.pencil, number, at.z)
+            if bore is None:
+                job = split_section(board.job, board.drawing.pencil, number, at.z)
+            else:
+                job = split_bore_section(board.job, bore, number, at.z)
         except InputError as error:
-            board.hint.emit(error.what)
+            board.hint.emit(told(error.what))
             return
         board.commit(job, tr("Split a section"))
 
@@ -178,7 +187,7 @@ class ChooseTool(Tool):
         board = self.board
         first = board.picks[0]
         at = (
-            board.drawing.vertices[first.vertex]
+            board.drawing.all_vertices[first.vertex]
             if isinstance(first, VertexPick)
             else board.drawing.middle(first.number)
         )
@@ -200,7 +209,7 @@ class ChooseTool(Tool):
         theme, lens = board.theme, board.lens
         painter.setPen(cosmetic(theme.chosen, 1.6))
         painter.setBrush(QColor(theme.paper))
-        vertices = board.drawing.vertices
+        vertices = board.drawing.all_vertices
         for vertex in self._handles():
             at = vertices[vertex]
             painter.drawRect(QRectF(lens.x(at.z) - 3.5, lens.y(at.r) - 3.5, 7, 7))
@@ -216,4 +225,4 @@ class ChooseTool(Tool):
         """Return what can be done with what is chosen."""
         if not self.board.picks:
             return tr("Click a section to choose it; drag a corner to move it.")
-        return tr("Type its dimension; drag the round handle to bend; Delete takes it away.")
+        return tr("Type its dimension; bend it by the round handle; Delete takes it.")

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QColor, QKeyEvent, QPainter
 
-from turnsketch.desk.board.editors import tr
 from turnsketch.desk.board.pens import cosmetic
 from turnsketch.desk.board.pick import Pick, SectionPick, VertexPick, pick
 from turnsketch.desk.board.tools.base import REACH_PX, STARTS, Pointer, Tool
+from turnsketch.desk.text import tr
 
 if TYPE_CHECKING:
-    from turnsketch.desk.board.view import Board
+    from turnsketch.desk.board.face import BoardFace
 
 __all__ = ["DimensionTool"]
 
@@ -21,7 +21,7 @@ __all__ = ["DimensionTool"]
 class DimensionTool(Tool):
     """The second pick, or Enter, or the first digit, opens the field."""
 
-    def __init__(self, board: Board) -> None:
+    def __init__(self, board: BoardFace) -> None:
         super().__init__(board)
         self._picks: list[Pick] = []
         self._hover: Pick | None = None
@@ -79,7 +79,7 @@ class DimensionTool(Tool):
         """Mark picked and hovered corners."""
         board = self.board
         painter.setPen(cosmetic(board.theme.chosen, 2.0))
-        vertices = board.drawing.vertices
+        vertices = board.drawing.all_vertices
         for picked, filled in ((self._hover, False), *((p, True) for p in self._picks)):
             if isinstance(picked, VertexPick) and picked.vertex < len(vertices):
                 at = vertices[picked.vertex]

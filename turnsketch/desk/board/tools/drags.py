@@ -7,15 +7,18 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter
 
-from turnsketch.desk.board.editors import tr
 from turnsketch.desk.board.labels import size_words, write_beside
 from turnsketch.desk.board.pens import POSITION, cosmetic
 from turnsketch.desk.board.tools.base import Drag, Pointer, snap_at
+from turnsketch.desk.text import tr
+from turnsketch.document.bore_edits import move_bore_vertex
+from turnsketch.document.bores import all_sections
 from turnsketch.document.vertices import bend, move_vertex
 from turnsketch.geometry.elements import Point
+from turnsketch.job import Job
 
 if TYPE_CHECKING:
-    from turnsketch.desk.board.view import Board
+    from turnsketch.desk.board.face import BoardFace
 
 __all__ = ["BandDrag", "BendDrag", "PanDrag", "VertexDrag"]
 
@@ -23,34 +26,45 @@ __all__ = ["BandDrag", "BendDrag", "PanDrag", "VertexDrag"]
 class VertexDrag(Drag):
     """Moves one vertex; the outline follows, and the release makes one edit of it."""
 
-    def __init__(self, board: Board, vertex: int) -> None:
+    def __init__(self, board: BoardFace, vertex: int) -> None:
         self._board, self._vertex = board, vertex
-        self._job, self._drawing = board.job, board.drawing
-        assert self._drawing.pencil is not None
-        self._pencil = self._drawing.pencil
-        self._alone = self._pencil.level(vertex) | self._pencil.ring(vertex)
-        self._at = self._pencil.vertices[vertex]
+        self._job = board.job
+        drawing = board.drawing
+        assert drawing.pencil is not None
+        self._bore = drawing.bore_vertex(vertex)
+        if self._bore is None:
+            self._pencil, local = drawing.pencil, vertex
+        else:
+            self._pencil, local = self._bore[0].pencil, self._bore[1]
+        first = vertex - local
+        along = self._pencil.level(local) | self._pencil.ring(local)
+        self._alone = frozenset(first + v for v in along)
+        self._at = self._old = drawing.all_vertices[vertex]
         self._guides = (False, False)
         self._moved = False
 
     def move(self, pointer: Pointer) -> None:
         """Let the outline follow, snapped."""
         near = snap_at(self._board, pointer.at, self._alone)
-        old = self._pencil.vertices[self._vertex]
+        old = self._old
         self._at = near.at
         if pointer.shift:  # along one direction alone
             across = abs(near.at.r - old.r) > abs(near.at.z - old.z)
             self._at = Point(old.z, near.at.r) if across else Point(near.at.z, old.r)
         self._guides = (near.z_level, near.r_level)
         self._moved = True
-        self._board.preview(move_vertex(self._job, self._pencil, self._vertex, self._at))
+        self._board.preview(self._made())
 
     def end(self, pointer: Pointer) -> None:
         """Make it one edit."""
         if not self._moved:
             return
-        job = move_vertex(self._job, self._pencil, self._vertex, self._at)
-        self._board.finish_preview(job, tr("Move a corner"))
+        self._board.finish_preview(self._made(), tr("Move a corner"))
+
+    def _made(self) -> Job:
+        if self._bore is not None:
+            return move_bore_vertex(self._job, *self._bore, self._at)
+        return move_vertex(self._job, self._pencil, self._vertex, self._at)
 
     def cancel(self) -> None:
         """Show the job as it was."""
@@ -75,7 +89,7 @@ class VertexDrag(Drag):
 class BendDrag(Drag):
     """Bends a section into an arc by its middle."""
 
-    def __init__(self, board: Board, number: int) -> None:
+    def __init__(self, board: BoardFace, number: int) -> None:
         self._board, self._number = board, number
         self._job = board.job
         assert board.drawing.pencil is not None
@@ -112,7 +126,7 @@ class BendDrag(Drag):
 class BandDrag(Drag):
     """A rubber rectangle that chooses the sections in it."""
 
-    def __init__(self, board: Board, pointer: Pointer) -> None:
+    def __init__(self, board: BoardFace, pointer: Pointer) -> None:
         self._board, self._from, self._to = board, pointer.pixel, pointer.pixel
 
     def move(self, pointer: Pointer) -> None:
@@ -128,7 +142,7 @@ class BandDrag(Drag):
         b = board.lens.point(box.right(), box.bottom()).z
         numbers = {
             number
-            for number in range(1, len(board.job.part.sections) + 1)
+            for number in range(1, len(all_sections(board.job.part)) + 1)
             if min(a, b) <= board.drawing.middle(number).z <= max(a, b)
         }
         board.choose(numbers)
@@ -145,7 +159,7 @@ class BandDrag(Drag):
 class PanDrag(Drag):
     """Moves the sheet under the pointer."""
 
-    def __init__(self, board: Board, pointer: Pointer) -> None:
+    def __init__(self, board: BoardFace, pointer: Pointer) -> None:
         self._board, self._last = board, pointer.pixel
 
     def move(self, pointer: Pointer) -> None:
