@@ -10,7 +10,7 @@ from turnsketch.geometry.elements import Point
 from turnsketch.picture.display_list import Stroke
 from turnsketch.picture.figures import part_in_blank
 from turnsketch.picture.layers import plan_layers
-from turnsketch.picture.shapes import silhouette
+from turnsketch.picture.silhouette import silhouette
 from turnsketch.pipeline import plan
 
 TUBE = (Point(0, 5), Point(0, 10), Point(-20, 10), Point(-20, 8), Point(-4, 8), Point(-4, 5))

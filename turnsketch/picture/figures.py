@@ -31,8 +31,8 @@ from turnsketch.picture.shapes import (
     kinks,
     mirrored,
     profile,
-    silhouette,
 )
+from turnsketch.picture.silhouette import silhouette
 from turnsketch.picture.threads import thread_strokes
 from turnsketch.plan_records import Obstacle, Ring, SetupPlan
 from turnsketch.units import Units, from_mm
