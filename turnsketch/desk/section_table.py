@@ -42,9 +42,15 @@ class _Editor(QStyledItemDelegate):
     def setEditorData(  # noqa: N802
         self, editor: QWidget, index: QModelIndex | QPersistentModelIndex
     ) -> None:
-        """Leave alone what is being typed, when an answer comes in meanwhile."""
-        if not (isinstance(editor, QLineEdit) and editor.isModified()):
-            super().setEditorData(editor, index)
+        """Leave alone what is being typed, when an answer comes in meanwhile.
+
+        Text that stands there chosen stays chosen: the next key replaces it.
+        """
+        if isinstance(editor, QLineEdit):
+            text = index.data(Qt.ItemDataRole.EditRole)
+            if editor.isModified() or (editor.text() and editor.text() == text):
+                return
+        super().setEditorData(editor, index)
 
     def updateEditorGeometry(  # noqa: N802
         self,
