@@ -18,6 +18,7 @@ from turnsketch.job import Job, Operation
 from turnsketch.part.text import parse
 from turnsketch.plan_records import PlannedOperation
 from turnsketch.shop.records import Material, Shop, Tool
+from turnsketch.shop.suited import SUITED
 from turnsketch.units import Units, from_mm
 
 __all__ = [
@@ -35,14 +36,6 @@ __all__ = [
 FIELDS: Final = ("depth", "x_allowance", "z_allowance", "feed", "speed")
 """What can be set in numbers, in the order of the form."""
 
-_TOOL_KINDS: Final[dict[str, tuple[str, ...]]] = {
-    "face": ("turning", "round"),
-    "rough": ("turning", "round"),
-    "finish": ("turning", "round"),
-    "chamfer": ("chamfer", "form"),
-    "part off": ("parting",),
-    "centre hole": ("centre drill",),
-}
 _MOST_RPM: Final = 20_000.0
 
 
@@ -70,7 +63,7 @@ def with_moved(operations: Sequence[Operation], index: int, by: int) -> tuple[Op
 
 def usable_tools(shop: Shop, kind: str) -> list[Tool]:
     """Return the shop's tools that can do an operation of this kind."""
-    kinds = _TOOL_KINDS.get(kind, ())
+    kinds = SUITED.get(kind, ())
     return [tool for tool in shop.tools if tool.kind in kinds]
 
 
@@ -146,7 +139,8 @@ def reason_text(
     if field == "feed":
         if planned.feed_mm_per_rev is None:
             return "by hand: this lathe has no power feed for this motion"
-        usual = tool.finish_feed_mm if planned.kind == "finish" else tool.rough_feed_mm
+        finishing = planned.kind in ("finish", "finish bore")
+        usual = tool.finish_feed_mm if finishing else tool.rough_feed_mm
         words = f"T{tool.number} is used with {usual:g} mm a turn (shop file)"
         if planned.feed_mm_per_rev < usual - 1e-9:
             words += "; the print's surface texture or the lathe asks for less: Ra = f² / (18 √3 r)"
@@ -155,7 +149,7 @@ def reason_text(
         words = f"T{tool.number} takes at most {tool.greatest_depth_mm:g} mm a cut (shop file)"
         limit = shop.limits.greatest_depth_mm
         return words + (f"; a trainee at most {limit:g} mm" if limit is not None else "")
-    if planned.kind != "rough":
+    if planned.kind not in ("rough", "bore"):
         return "nothing is left behind this operation"
     side = "on radius" if field == "x_allowance" else "on shoulders"
     value = planned.x_allowance_mm if field == "x_allowance" else planned.z_allowance_mm

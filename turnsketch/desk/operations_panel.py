@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import Final
+from typing import Final, get_args
 
 import msgspec
 from PySide6.QtCore import Qt
@@ -41,9 +41,8 @@ from turnsketch.plan_records import PlannedOperation
 
 __all__ = ["OperationsPage"]
 
-_KINDS: Final[tuple[OperationKind, ...]] = (
-    "face", "centre hole", "rough", "finish", "chamfer", "part off",
-)  # fmt: skip
+_KINDS: Final[tuple[OperationKind, ...]] = get_args(OperationKind)
+"""In the order of work."""
 
 
 def _names() -> dict[str, str]:
