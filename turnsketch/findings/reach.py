@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from turnsketch.findings.view import PlanView, finding
@@ -20,8 +21,8 @@ ALLOWED_OFF_MM = 0.005
 _TOLD = ("cusp", "groove", "ring corner")
 """Causes that have findings of their own, or need none."""
 
-_SEVERAL = "the tools' noses stay in the inside corner"
-"""The reason in common when several tools leave their radii."""
+_TOOL = re.compile(r"T\d+ \([^)]*\)")
+"""A tool with its radius, as reasons name it."""
 
 _NEAR_CORNER = 2.0
 """The corner of a left-over is looked for so many of its radii around it."""
@@ -38,7 +39,7 @@ def corners_left(view: PlanView) -> Iterator[Finding]:
             groups.setdefault((within, "" if within else left.reason), []).append(left)
     for (within, _), found in groups.items():
         worst = max(found, key=lambda left: left.height_mm)
-        reason = worst.reason if len({left.reason for left in found}) == 1 else _SEVERAL
+        reason = _together(found)
         places = listed(view.z(_corner_z(view, left)) for left in found)
         yield finding(
             "left-over-nose",
@@ -48,6 +49,15 @@ def corners_left(view: PlanView) -> Iterator[Finding]:
             "nothing to do" if within else _remedies(found),
             z=_corner_z(view, worst),
         )
+
+
+def _together(found: Sequence[LeftOver]) -> str:
+    """Return the reason of several corners, each tool named once."""
+    reasons = list(dict.fromkeys(left.reason for left in found))
+    if len(reasons) == 1:
+        return reasons[0]
+    tools = listed(dict.fromkeys(tool for reason in reasons for tool in _TOOL.findall(reason)))
+    return f"the corners of {tools} stay in the inside corner"
 
 
 def _in_corner(left: LeftOver) -> bool:
