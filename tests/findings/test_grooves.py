@@ -116,12 +116,12 @@ def test_a_thread_before_its_relief() -> None:
         assert [f.code for f in found] == wanted
 
 
-def test_what_a_blades_corner_leaves_is_a_note_with_its_own_radius() -> None:
+def test_what_a_blades_corners_leave_is_told_with_their_own_radius() -> None:
     found = [
         f
         for f in planned(grooved(PLAIN)).findings
         if f.code == "left-over-nose" and "T72" in f.message
     ]
     assert [f.severity for f in found] == ["note"]
-    assert "R0.2" in found[0].message
-    assert "2 inside corners" in found[0].message
+    assert "T72 (R0.2)" in found[0].message
+    assert "Z-28.08, Z-32.92" in found[0].message, "both of its corners, among the others'"
