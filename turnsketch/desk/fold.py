@@ -20,11 +20,15 @@ class Fold(QWidget):
         What the button says.
     content : QWidget
         What it shows and hides; hidden at first.
+    less : str
+        What the button says while it is unfolded.
     """
 
-    def __init__(self, words: str, content: QWidget, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, words: str, content: QWidget, less: str, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
-        self._words, self._summary = words, ""
+        self._words, self._less, self._summary = words, less, ""
         self.content = content
         self.button = QPushButton()
         self.button.setObjectName("plain")
@@ -51,7 +55,7 @@ class Fold(QWidget):
 
     def _show(self) -> None:
         if self.button.isChecked():
-            self.button.setText(tr("less of the print"))
+            self.button.setText(self._less)
             return
         words = f"{self._words}: {self._summary}" if self._summary else f"{self._words} …"
         metrics, room = self.button.fontMetrics(), max(self.width() - 24, 60)

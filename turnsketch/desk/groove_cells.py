@@ -5,7 +5,7 @@
 - Place: ``5 from front`` to its front wall, ``3 from back`` to its back wall, ``5`` alone is from
   the front; both behind one another with a semicolon. Nothing: at the section's back end.
 - R, angle: ``R0.4``, ``60°``, or both with a semicolon.
-- Standard: the designation that gives the rest: ring ``25x1.2``, undercut ``0.6x0.3``, relief: the
+- Size: the designation that gives the rest: ring ``25x1.2``, undercut ``0.6x0.3``, relief: the
   thread's pitch.
 """
 

@@ -33,9 +33,9 @@ def _headings() -> tuple[tuple[str, str], ...]:
         ),
         (tr("Width"), tr("At the surface")),
         (tr("Ø"), tr("At its bottom")),
-        (tr("R, angle"), tr('Radius in its bottom corners and angle: "R0.4", "60°", "R0.2; 15°"')),
+        (tr("R, °"), tr('Radius in its bottom corners and angle: "R0.4", "60°", "R0.2; 15°"')),
         (
-            tr("Standard"),
+            tr("Size"),
             tr(
                 'Designation that gives the rest: ring "25x1.2", undercut "0.6x0.3", '
                 "thread relief: the pitch"
@@ -49,7 +49,7 @@ class GrooveModel(PrintModel):
 
     keys = GROOVE_COLUMNS
     growing = ("kind", "place")
-    typed = ("place", "width", "diameter")
+    typed = ("place",)
     first = "kind"
 
     def __init__(self, session: Session) -> None:
@@ -82,7 +82,8 @@ class GrooveModel(PrintModel):
         text, groove = self.edited(row, column), self._session.job.part.grooves[row]
         if key == "kind":
             return groove.name or capital(told(groove.kind))
-        return text
+        # short: there are seven columns
+        return text.replace(" from ", " ") if key == "place" else text
 
     def made(self, row: int, key: str, text: str) -> tuple[Job, str]:
         """Return the job that typed text makes, and the name of the step."""

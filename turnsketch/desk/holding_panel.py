@@ -260,7 +260,7 @@ class HoldingPanel(Panel):
     def _show_suggestion(self) -> None:
         """Offer what the program would take, where the job has something else."""
         job = self._session.job
-        if self._session.answer is None or self._setup > 0:
+        if self._session.answer is None or self._setup > 0 or job.blank.shape != "round":
             self.take.hide()
             return
         better = self._suggested()

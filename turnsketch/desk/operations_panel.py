@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from turnsketch.desk.extra_field import ExtraField
 from turnsketch.desk.fields import ChoiceField, TextField
 from turnsketch.desk.operation_edits import (
     FIELDS,
@@ -31,6 +32,7 @@ from turnsketch.desk.operation_edits import (
     with_list,
     with_moved,
 )
+from turnsketch.desk.operation_extras import extra_reason, extra_words
 from turnsketch.desk.panel import label
 from turnsketch.desk.session import Session
 from turnsketch.desk.setup_bar import SetupBar
@@ -68,6 +70,7 @@ class OperationsPage(QWidget):
         self.list.setMinimumHeight(5 * (self.fontMetrics().height() + 7))
         self.tool = ChoiceField(tr("Tool"))
         self.fields: dict[str, TextField] = {}
+        self.extra = ExtraField(session, self._set_extra, self._tell, self._why_extra)
         self._why: dict[str, QToolButton] = {}
         self._reason = label("", "remedy", wrap=True)
         self._showing = False
@@ -137,7 +140,10 @@ class OperationsPage(QWidget):
             grid.addWidget(name, row, 3 * half)
             grid.addWidget(box, row, 3 * half + 1, 1, wide)
             grid.addWidget(why, row, 5 if field == "tool" else 3 * half + 2)
-        grid.addWidget(label(tr("grey: as proposed"), "faint"), 3, 3, 1, 3)
+        self._grey = label(tr("grey: as proposed"), "faint")
+        grid.addWidget(self._grey, 3, 3, 1, 3)
+        for column, widget in enumerate((self.extra.name, self.extra, self.extra.why), 3):
+            grid.addWidget(widget, 3, column)
         grid.setColumnStretch(1, 1)
         grid.setColumnStretch(4, 1)
         return grid
@@ -179,6 +185,17 @@ class OperationsPage(QWidget):
         if 0 <= row < len(operations):
             operations[row] = msgspec.structs.replace(operations[row], **{field: value})
             self._edit(operations, self._step(field, operations[row]))
+
+    def _set_extra(self, made: Operation, field: str) -> None:
+        row, operations = self.list.currentRow(), list(self.operations)
+        if 0 <= row < len(operations):
+            operations[row] = made
+            name = told(made.kind)
+            step = tr("{what} of {operation}", what=extra_words(field), operation=name)
+            self._edit(operations, step)
+
+    def _why_extra(self, field: str) -> None:
+        self._reason.setText(capital(told(extra_reason(field))) + ".")
 
     def _toggled(self, item: QListWidgetItem) -> None:
         row, operations = self.list.row(item), list(self.operations)
@@ -253,6 +270,8 @@ class OperationsPage(QWidget):
         for box in (self.tool, *self.fields.values(), *self._why.values()):
             box.setEnabled(known)
         self._reason.setText("")
+        self.extra.show_operation(operations[row] if known else None)
+        self._grey.setVisible(self.extra.isHidden())
         if not known:
             return
         operation, planned = operations[row], self._planned()

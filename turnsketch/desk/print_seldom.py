@@ -36,7 +36,7 @@ class SeldomNotes(Fold):
         self.number = TextField(tr("Number"), self._set_number, tell)
         self.ties = TextField(tr("Surfaces tied together"), self._set_ties, tell)
         self.note = TextField(tr("Note on the job"), self._set_note, tell)
-        super().__init__(tr("More of the print"), self._laid_out())
+        super().__init__(tr("More of the print"), self._laid_out(), tr("less of the print"))
         self.centre_hole.setToolTip(tr("whether a centre hole may stay in the front end"))
         self.number.setToolTip(tr("number of the part or of its drawing"))
         self.ties.setToolTip(

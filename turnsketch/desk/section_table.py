@@ -94,7 +94,7 @@ class SectionTable(QTableView):
         rows.setDefaultSectionSize(self.fontMetrics().height() + 11)
         rows.setMinimumSectionSize(rows.defaultSectionSize())
         rows.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        self.setMinimumHeight(columns.sizeHint().height() + 4 * rows.defaultSectionSize() + 4)
+        self.setMinimumHeight(columns.sizeHint().height() + 2 * rows.defaultSectionSize() + 4)
         columns.setHighlightSections(False)
         columns.setMinimumSectionSize(24)
         columns.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)

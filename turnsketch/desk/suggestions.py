@@ -145,6 +145,8 @@ def following(before: Job, after: Job, shop: Shop) -> Job:
     Only an edit of the part or of the chuck moves the blank along; whoever types a size of the
     blank has the last word.
     """
+    if before.blank.shape != "round":  # no other shape is suggested
+        return after
     moved = (before.part, _devices(before)) != (after.part, _devices(after))
     if not moved or before.blank != after.blank or len(after.setups) != len(before.setups):
         return after

@@ -22,8 +22,9 @@ from turnsketch.part.outline_records import (
     ResolvedThread,
 )
 from turnsketch.part.text import Kind, parse
+from turnsketch.part.turned import turned_point
 
-__all__ = ["JAW_SHARE", "BlankBox", "Drawing", "drawing_of", "solved"]
+__all__ = ["JAW_SHARE", "BlankBox", "Drawing", "back_end_first", "drawing_of", "solved"]
 
 JAW_SHARE: Final = 0.75
 """Height of a jaw's block as a share of the blank's radius: the work is what matters."""
@@ -45,6 +46,17 @@ class BlankBox:
     """Its half section."""
     flat: float | None = None
     """Distance of a hexagon's or square's flats from the axis; `radius` is across corners."""
+    raw: float = 0.0
+    """How far the raw face of the first setup stands in front of its finished one."""
+
+    def turned(self, length: float) -> BlankBox:
+        """Return the blank of a part of `length` whose back end is made first."""
+        return replace(
+            self,
+            front=-length - self.back,
+            back=-length - self.front,
+            ring=tuple(turned_point(p, length) for p in self.ring),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +180,9 @@ def drawing_of(job: Job, part: ResolvedPart | None, setup: int = 0) -> Drawing:
     except InputError as error:
         return Drawing(job, None, blank=blank, problem=str(error))
     found = features_of(job, pencil, part)
+    if blank is not None and back_end_first(job):
+        blank = blank.turned(-min(p.z for p in pencil.vertices))
+        blank = replace(blank, jaw_face=_jaw_face(job, setup, blank.back))
     return Drawing(
         job,
         pencil if part is None else _as_solved(pencil, part),
@@ -181,6 +196,11 @@ def drawing_of(job: Job, part: ResolvedPart | None, setup: int = 0) -> Drawing:
         threads=found.threads,
         knurls=found.knurls,
     )
+
+
+def back_end_first(job: Job) -> bool:
+    """Return whether the first setup makes the part's back end."""
+    return bool(job.setups) and job.setups[0].turned
 
 
 def _fixed(pencil: Pencil, found: Features, part: ResolvedPart | None) -> frozenset[int]:
@@ -242,6 +262,7 @@ def _blank(job: Job, setup: int) -> BlankBox | None:
         _jaw_face(job, setup, back),
         ring=sizes.ring,
         flat=sizes.flat_radius,
+        raw=sizes.front,
     )
 
 
@@ -255,7 +276,7 @@ def _plain_bar(job: Job, setup: int) -> BlankBox | None:
     back, radius = front - length, diameter / 2
     corners = ((front, 0.0), (front, radius), (back, radius), (back, 0.0))
     ring = tuple(Point(z, r) for z, r in corners)
-    return BlankBox(front, back, radius, _jaw_face(job, setup, back), ring=ring)
+    return BlankBox(front, back, radius, _jaw_face(job, setup, back), ring=ring, raw=front)
 
 
 def _jaw_face(job: Job, setup: int, back: float) -> float | None:

@@ -11,6 +11,7 @@ from turnsketch.desk.board.dimension_layout import Box, Layout, lay_out
 from turnsketch.desk.board.dimension_list import dimensions_of
 from turnsketch.desk.board.dimension_paint import paint_dimensions
 from turnsketch.desk.board.drawing import Drawing
+from turnsketch.desk.board.end_view import paint_end_view
 from turnsketch.desk.board.labels import write_in
 from turnsketch.desk.board.lens import Lens
 from turnsketch.desk.board.notes import paint_notes
@@ -85,6 +86,7 @@ def paint_overlay(painter: QPainter, board: BoardState) -> None:
     painter.restore()
     _clear_margin(painter, board, frame)
     fields = board.title_fields()
+    paint_end_view(painter, board)
     paint_frame(painter, frame, fields, theme, board.hovered_field, focused=board.hasFocus())
 
 

@@ -46,10 +46,10 @@ def step_of(plan: Plan, number: int | None, setup: int = 1) -> tuple[SetupPlan, 
 
 
 def base_of(plan: Plan | None, drawing: Drawing) -> float:
-    """Return what brings the first setup's z into the part's frame."""
+    """Return what brings the first setup's z to its finished face."""
     if plan is None or not plan.setups or drawing.blank is None:
         return 0.0
-    return drawing.blank.front - plan.setups[0].raw_front_z
+    return drawing.blank.raw - plan.setups[0].raw_front_z
 
 
 class PlanItem(QGraphicsItem):
@@ -61,7 +61,9 @@ class PlanItem(QGraphicsItem):
         self.share = 1.0
         """How much of the pass's cutting way is done: 1 the tool stands at its end."""
         self.base = 0.0
-        """Added to the first setup's z to come into the part's frame."""
+        """Added to the first setup's z to come to its finished face."""
+        self.turned_length: float | None = None
+        """Length of a part whose back end is made first; None: that finished face is its front."""
         self.print_below: Callable[[], bool] = bool
         """As in `WorkItem`."""
         self._plan: Plan | None = None
@@ -121,15 +123,26 @@ class PlanItem(QGraphicsItem):
         setup = self.setup()
         if setup is None:
             return z
-        return self.base + setup.frame.z0 + (-z if setup.frame.mirrored else z)
+        along = self.base + setup.frame.z0 + (-z if setup.frame.mirrored else z)
+        return along if self.turned_length is None else -self.turned_length - along
 
     def setup_z(self, z: float) -> float:
         """Return a z of the part's frame as the setup on show counts it."""
         setup = self.setup()
         if setup is None:
             return z
+        if self.turned_length is not None:
+            z = -self.turned_length - z
         along = z - self.base - setup.frame.z0
         return -along if setup.frame.mirrored else along
+
+    def standing(self) -> Sequence[Ring] | None:
+        """Return what stands after the pass on show, setup frame; None without a plan on show."""
+        setup = self.setup() if self.isVisible() else None
+        if setup is None:
+            return None
+        known = self._remaining[self._setup] if self._setup < len(self._remaining) else {}
+        return known.get(self._number or -1, setup.blank)
 
     def tool_place(self) -> Point | None:
         """Return where the tool's reference point stands, part frame."""
@@ -164,7 +177,8 @@ class PlanItem(QGraphicsItem):
             return
         painter.save()
         painter.translate(self.part_z(0.0), 0.0)
-        painter.scale(-1.0 if setup.frame.mirrored else 1.0, 1.0)
+        mirrored = setup.frame.mirrored != (self.turned_length is not None)
+        painter.scale(-1.0 if mirrored else 1.0, 1.0)
         painter.setOpacity(SEE_THROUGH if self.print_below() else 1.0)
         self._paint_remaining(painter)
         self._paint_layers(painter)
@@ -182,8 +196,7 @@ class PlanItem(QGraphicsItem):
         blank = self._blanks[self._setup]
         setup = self.setup()
         assert setup is not None
-        known = self._remaining[self._setup] if self._setup < len(self._remaining) else {}
-        rings = known.get(self._number or -1, setup.blank)
+        rings = self.standing() or setup.blank
         if self._seen is None or self._seen[0] is not rings:
             seen = path_of_rings(silhouette(rings))
             self._seen = rings, QTransform.fromScale(1.0, -1.0).map(seen)

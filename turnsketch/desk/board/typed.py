@@ -183,7 +183,7 @@ def _part_retyped(job: Job, field: str, text: str) -> Edit:
     if kind == "bottom":
         chain: Chain = "bore" if name == "bore" else "bore_back"
         if text:
-            parse(text, job.units, {"angle"})
+            parse(text if "incl" in text.lower() else f"{text} incl", job.units, {"angle"})
         return set_bore(job, chain, through=False, bottom=text), f"Bottom {text or 'flat'}"
     if text:
         parse(text, job.units, _LENGTH)

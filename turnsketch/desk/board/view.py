@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QGraphicsScene, QWidget
 
 from turnsketch.desk.board.dimension_layout import Layout
-from turnsketch.desk.board.drawing import Drawing, drawing_of, solved
+from turnsketch.desk.board.drawing import Drawing, back_end_first, drawing_of, solved
 from turnsketch.desk.board.events import BoardEvents
 from turnsketch.desk.board.face import Mode
 from turnsketch.desk.board.field_opening import FieldOpening
@@ -151,6 +151,8 @@ class Board(BoardEvents):
         self.plan = plan
         self.plan_item.share = share
         self.plan_item.base = base_of(plan, self.drawing)
+        turned = back_end_first(self.job)
+        self.plan_item.turned_length = self.drawing.length if turned else None
         self.plan_item.show_plan(plan, pass_number, layers or (), setup)
         self._show_layers()
         self.viewport().update()
