@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from turnsketch.checking.metal import region, rings, volume
+from turnsketch.checking.metal import region, volume
 from turnsketch.checking.replay import replay
 from turnsketch.geometry.constants import CHORD_FINE
+from turnsketch.geometry.rings import rings
 from turnsketch.plan_records import Plan, SectionSpan
 
 if TYPE_CHECKING:

@@ -16,10 +16,9 @@ from turnsketch.planning.inside import (
     AXIS_R,
     hole_radius,
     inside_context,
+    inside_out,
     inside_outline,
-    inside_state,
     outward,
-    outward_state,
 )
 from turnsketch.units import from_mm
 
@@ -43,9 +42,9 @@ def test_the_axis_stands_on_a_step_of_the_readout(units: str) -> None:
 def test_metal_is_turned_and_turned_back() -> None:
     ctx = bored(section("24"))
     state = start_of(ctx)
-    there = inside_state(state)
+    there = inside_out(state)
     assert there.position == Point(state.position.z, AXIS_R - state.position.r)
-    back = outward_state(there)
+    back = inside_out(there)
     assert back.remaining.symmetric_difference(state.remaining).area < 1e-6
     assert back.position == state.position
 

@@ -17,11 +17,12 @@ from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
 from turnsketch.checking.depth import Samples, Surface, farthest, samples
-from turnsketch.checking.metal import joined, rings, volume
+from turnsketch.checking.metal import joined, volume
 from turnsketch.checking.records import LeftRegion
 from turnsketch.checking.sweep import Shapes
 from turnsketch.geometry.constants import SLIVER
 from turnsketch.geometry.elements import Point
+from turnsketch.geometry.rings import rings
 from turnsketch.plan_records import Deviation, Finished, LeftOver, SectionSpan
 
 __all__ = ["FEATHER", "LEFT_THICK", "PartDeviation", "part_deviation"]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from functools import partial, reduce
+from functools import reduce
 
 import numpy as np
 import shapely
@@ -18,10 +18,9 @@ from shapely.geometry.base import BaseGeometry
 from turnsketch.checking.sweep import Coordinates
 from turnsketch.errors import InputError
 from turnsketch.geometry.constants import SLIVER, TOUCH
-from turnsketch.geometry.elements import Point
 from turnsketch.plan_records import Obstacle, Ring
 
-__all__ = ["held", "joined", "pieces", "region", "rings", "volume"]
+__all__ = ["held", "joined", "pieces", "region", "volume"]
 
 
 def region(outlines: Sequence[Ring], where: str) -> BaseGeometry:
@@ -62,7 +61,6 @@ def joined(parts: Iterable[Polygon]) -> BaseGeometry:
     return found[0] if len(found) == 1 else shapely.MultiPolygon(found)
 
 
-_POINT = partial(tuple.__new__, Point)
 """Makes a point of a pair; a replay makes tens of thousands of them."""
 
 
@@ -100,17 +98,3 @@ def _moment(closed: Coordinates) -> float:
     z, r = closed[:, 0], closed[:, 1]
     cross = z[:-1] * r[1:] - z[1:] * r[:-1]
     return float(np.sum(cross * (r[:-1] + r[1:])) / 6)
-
-
-def rings(shape: BaseGeometry) -> tuple[Ring, ...]:
-    """Return the rings of `shape`, open: shells counterclockwise, each followed by its holes."""
-    found: list[Ring] = []
-    for part in shapely.get_parts(shapely.orient_polygons(shape, exterior_cw=False)):
-        if isinstance(part, Polygon) and not part.is_empty:
-            lines = (part.exterior, *part.interiors)
-            found.extend(_ring(shapely.get_coordinates(line)[:-1]) for line in lines)
-    return tuple(found)
-
-
-def _ring(points: Coordinates) -> Ring:
-    return tuple(map(_POINT, points.tolist()))

@@ -31,7 +31,7 @@ from turnsketch.checking.cover import Cover, ToolPart, cover, tool_parts
 from turnsketch.checking.deviation import PartDeviation, part_deviation
 from turnsketch.checking.event_log import EventLog
 from turnsketch.checking.frames import blank_events, moved_to_frame
-from turnsketch.checking.metal import held, joined, pieces, region, rings, volume
+from turnsketch.checking.metal import held, joined, pieces, region, volume
 from turnsketch.checking.records import (
     Clearance,
     Event,
@@ -42,6 +42,7 @@ from turnsketch.checking.records import (
 from turnsketch.errors import InputError
 from turnsketch.geometry.constants import GOUGE, MIN_LENGTH
 from turnsketch.geometry.elements import Point
+from turnsketch.geometry.rings import rings
 from turnsketch.plan_records import Finished, Pass, Plan, SetupPlan
 from turnsketch.units import Units
 

@@ -174,6 +174,11 @@ class ResolvedBore:
     mouth: CornerSpec | None = None
     """Chamfer or round at the mouth: it widens the void there."""
 
+    @property
+    def numbers(self) -> frozenset[int]:
+        """Numbers of its sections."""
+        return frozenset(info.number for info in self.sections)
+
 
 @dataclass(frozen=True, slots=True)
 class ResolvedGroove:

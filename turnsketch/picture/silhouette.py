@@ -1,32 +1,49 @@
-"""What one sees of turned bodies from outside: their half sections with the bores filled."""
+"""What one sees of a turned body from outside: its outer contour, down to the axis."""
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Sequence
-
-from shapely import Polygon, union_all
 
 from turnsketch.geometry.elements import Point
 
 __all__ = ["silhouette"]
 
-Ring = tuple[Point, ...]
-_AXIS = 1e-6
+_ON_AXIS = 1e-6
 
 
-def silhouette(rings: Iterable[Sequence[Point]]) -> list[Ring]:
-    """Return the half sections of turned bodies with their bores filled: what is seen outside."""
-    below = [
-        Polygon([a, b, (b.z, 0.0), (a.z, 0.0)])
-        for ring in rings
-        for a, b in zip(ring, (*ring[1:], ring[0]), strict=True)
-        if abs(a.z - b.z) > _AXIS
-    ]
-    filled = union_all([piece.buffer(0) for piece in below])
-    whole = [filled] if isinstance(filled, Polygon) else list(filled.geoms)
-    found = []
-    for piece in whole:
-        corners = list(piece.simplify(0.0).exterior.coords)[:-1]
-        ring = [Point(float(z), float(r)) for z, r in corners]
-        found.append(tuple(ring if piece.exterior.is_ccw else ring[::-1]))
-    return found
+def silhouette(rings: Iterable[Sequence[Point]]) -> tuple[tuple[Point, ...], ...]:
+    """Return the rings of a half section as they look from outside: holes are hidden.
+
+    A ring runs between its two ends twice, along its outside and along its hole or the axis; what
+    lies farther out on the whole is the outside.
+    """
+    return tuple(_seen(ring) for ring in rings if len(ring) > 2)
+
+
+def _seen(ring: Sequence[Point]) -> tuple[Point, ...]:
+    first = max(range(len(ring)), key=lambda i: (ring[i].z, ring[i].r))
+    last = min(range(len(ring)), key=lambda i: (ring[i].z, -ring[i].r))
+    ways = (_between(ring, first, last), _between(ring, last, first)[::-1])
+    outside = max(ways, key=_mean_radius)
+    front, back = outside[0], outside[-1]
+    ends = [Point(front.z, 0.0)] if front.r > _ON_AXIS else []
+    feet = [Point(back.z, 0.0)] if back.r > _ON_AXIS else []
+    return (*ends, *outside, *feet)
+
+
+def _between(ring: Sequence[Point], start: int, end: int) -> list[Point]:
+    """Return the points from one place on to another."""
+    if start <= end:
+        return list(ring[start : end + 1])
+    return [*ring[start:], *ring[: end + 1]]
+
+
+def _mean_radius(way: Sequence[Point]) -> float:
+    """Return the mean radius along a way, weighted by how far it goes along the axis."""
+    area = length = 0.0
+    for a, b in itertools.pairwise(way):
+        along = abs(b.z - a.z)
+        area += along * (a.r + b.r) / 2
+        length += along
+    return area / length if length > 0 else 0.0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shapely
 from shapely import Point as Spot
 
 from turnsketch.checking.records import SetupReplay
@@ -43,13 +42,7 @@ def carried(planned: Planned, played: SetupReplay, before: Carried | None = None
 def _foremost(stock: Stock) -> Stock:
     """Return the piece that came off: it stood in front of the bar."""
     piece = max(polygons(stock.region), key=lambda one: one.bounds[2])
-    lines = (piece.exterior, *piece.interiors)
-    return Stock(
-        tuple(
-            tuple(Point(z, r) for z, r in shapely.get_coordinates(line)[:-1].tolist())
-            for line in lines
-        )
-    )
+    return Stock.of(piece)
 
 
 def _seat_left(seat: Seat | None, stock: Stock) -> Seat | None:

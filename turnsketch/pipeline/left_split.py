@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from turnsketch.checking.records import LeftRegion
 from turnsketch.geometry.elements import Point
 from turnsketch.geometry.minkowski import polygons
+from turnsketch.geometry.rings import rings
 
 __all__ = ["StepRange", "cusps_apart"]
 
@@ -73,13 +74,8 @@ def _region(shape: BaseGeometry, solid: BaseGeometry) -> LeftRegion:
     heights = shapely.distance(solid, shapely.points(corners))
     worst = int(heights.argmax())
     low, _, high, _ = shape.bounds
-    rings = tuple(
-        tuple(Point(z, r) for z, r in shapely.get_coordinates(ring)[:-1].tolist())
-        for piece in pieces
-        for ring in (piece.exterior, *piece.interiors)
-    )
     place = Point(*corners[worst].tolist())
-    return LeftRegion(_volume(pieces), (low, high), float(heights[worst]), place, rings)
+    return LeftRegion(_volume(pieces), (low, high), float(heights[worst]), place, rings(shape))
 
 
 def _volume(pieces: Sequence[Polygon]) -> float:

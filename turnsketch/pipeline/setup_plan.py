@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-import shapely
 from shapely import Polygon
 
 from turnsketch.geometry.constants import CHORD_FINE
 from turnsketch.geometry.elements import Point
-from turnsketch.geometry.minkowski import polygons
+from turnsketch.geometry.rings import rings
 from turnsketch.part.outline_records import ResolvedThread
 from turnsketch.pipeline.passes import hard_limits
 from turnsketch.pipeline.support import centre_work, ends_check, warm_growth, zero_words
@@ -132,15 +131,7 @@ def _part_rings(ctx: Context) -> tuple[Ring, ...]:
         left = whole.difference(hole)
         if left.geom_type == "Polygon" and hole.bounds[0] < -1e-9:
             whole = left
-    return tuple(ring for piece in polygons(whole) for ring in _rings(piece))
-
-
-def _rings(piece: Polygon) -> list[Ring]:
-    oriented = shapely.orient_polygons(piece)
-    return [
-        tuple(Point(z, r) for z, r in shapely.get_coordinates(line)[:-1].tolist())
-        for line in (oriented.exterior, *oriented.interiors)
-    ]
+    return rings(whole)
 
 
 def _spans(ctx: Context, zero: Point) -> tuple[SectionSpan, ...]:

@@ -14,7 +14,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from turnsketch.geometry.elements import Arc, Element, Line, Point, Turn, reversed_chain
-from turnsketch.geometry.minkowski import clean, polygons
+from turnsketch.geometry.minkowski import clean
 from turnsketch.job import Operation
 from turnsketch.part.outline_records import Outline, OutlineElement
 from turnsketch.plan_records import Move, Obstacle, Ring
@@ -90,10 +90,6 @@ def _context(ctx: Context, metal: BaseGeometry) -> Context:
 
 def _held(held: HeldBlank, metal: BaseGeometry) -> HeldBlank:
     """Return the blank on its side: its front face is the outside, its outside the front."""
-    rings = tuple(
-        tuple(_point(Point(z, r)) for z, r in shapely.get_coordinates(p.exterior)[:-1].tolist())
-        for p in polygons(metal)
-    )
     obstacles = tuple(Obstacle(o.name, _ring(o.ring), o.from_pass) for o in held.obstacles)
     return replace(
         held,
@@ -101,7 +97,7 @@ def _held(held: HeldBlank, metal: BaseGeometry) -> HeldBlank:
         length=held.radius + _BEHIND_MM,
         raw_front=held.radius,
         obstacles=obstacles,
-        stock=Stock(rings),
+        stock=Stock.of(_region(metal)),
         seat=None,
     )
 

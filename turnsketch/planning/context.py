@@ -17,7 +17,7 @@ from turnsketch.part.records import PartRecord
 from turnsketch.part.text import parse
 from turnsketch.planning.holding import HeldBlank
 from turnsketch.rounding import easy_figure, round_step
-from turnsketch.shop.records import Chuck, Lathe, Material, Shop
+from turnsketch.shop.records import Chuck, Lathe, Material, Shop, Tool, ToolKind
 from turnsketch.shop.tool_shape import ToolShape
 from turnsketch.units import Units, from_mm, to_mm
 
@@ -137,6 +137,10 @@ class Context:
             known = ", ".join(f"T{n}" for n in sorted(self.shapes))
             raise InputError(f"the shop file has no tool {number}; it has {known}", what)
         return self.shapes[number]
+
+    def tools(self, *kinds: ToolKind) -> list[Tool]:
+        """Return the shop's tools of some kinds."""
+        return [s.tool for s in self.shapes.values() if s.tool.kind in kinds]
 
     def out_radius(self, radius: float) -> float:
         """Return a radius for withdrawing from `radius`: outward to an easy X reading."""

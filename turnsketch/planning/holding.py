@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Point
+from turnsketch.geometry.rings import rings
 from turnsketch.part.centre_holes import CentreHole
 from turnsketch.plan_records import Obstacle, Ring
 from turnsketch.shop.records import Chuck, Driver, Lathe, TailstockCentre
@@ -40,6 +41,11 @@ class Stock:
     """A blank that is no plain bar any more: its half section, part frame."""
 
     rings: tuple[Ring, ...]
+
+    @classmethod
+    def of(cls, region: BaseGeometry) -> Stock:
+        """Return the blank with this half section."""
+        return cls(rings(region))
 
     @property
     def region(self) -> BaseGeometry:

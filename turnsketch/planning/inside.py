@@ -8,15 +8,15 @@ easy figures.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 
 import msgspec
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from turnsketch.geometry.elements import Line, Point, Turn, flipped_in_r, reversed_chain
-from turnsketch.geometry.minkowski import clean, polygons
+from turnsketch.geometry.elements import Line, Point, Turn, flipped_in_r
+from turnsketch.geometry.minkowski import clean
 from turnsketch.part.outline_records import (
     JoinKind,
     Outline,
@@ -38,20 +38,22 @@ from turnsketch.plan_records import (
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.holding import HeldBlank, Stock
+from turnsketch.shop.inside_shapes import turned_up
 from turnsketch.shop.records import Tool
-from turnsketch.shop.tool_pieces import Piece
 from turnsketch.shop.tool_shape import ToolShape
 from turnsketch.units import from_mm
 
 __all__ = [
     "AXIS_R",
     "INSIDE_TOOLS",
+    "InsideWork",
+    "bore_threads",
     "hole_radius",
     "inside_context",
+    "inside_out",
     "inside_outline",
-    "inside_state",
+    "inside_work",
     "outward",
-    "outward_state",
 ]
 
 AXIS_R = 508.0
@@ -67,6 +69,9 @@ _BAR_ROOM_MM = 2.0
 _MOUTH_MM = 0.3
 _POINT = 0.62
 """Length of a drill's point of 118 degrees, in radii, and a little more."""
+
+_THROUGH_MM = 1.0
+"""A through bore is cut so far beyond the other end at least."""
 
 _BELOW_MM = 0.1
 _THOUGHT_WALL_MM = 1.0
@@ -124,7 +129,7 @@ def inside_context(ctx: Context, metal: BaseGeometry, tool: Tool | None = None) 
         bore=None,
         bore_back=None,
         grooves=_grooves(ctx, bore),
-        threads=_threads(ctx, bore),
+        threads=tuple(bore_threads(ctx, bore)),
     )
     shapes = {
         number: _tool(shape)
@@ -137,22 +142,53 @@ def inside_context(ctx: Context, metal: BaseGeometry, tool: Tool | None = None) 
 
 def _grooves(ctx: Context, bore: ResolvedBore) -> tuple[ResolvedGroove, ...]:
     """Return the bore's own grooves; their diameters stay true."""
-    numbers = {info.number for info in bore.sections}
     return tuple(
         replace(g, elements=tuple(flipped_in_r(e, AXIS_R) for e in g.elements))
         for g in ctx.part.grooves
-        if g.inside and g.section in numbers
+        if g.inside and g.section in bore.numbers
     )
 
 
-def _threads(ctx: Context, bore: ResolvedBore) -> tuple[ResolvedThread, ...]:
-    """Return the bore's own threads; their diameters stay true."""
-    numbers = {info.number for info in bore.sections}
-    return tuple(t for t in ctx.part.threads if t.inside and t.section in numbers)
+@dataclass(frozen=True)
+class InsideWork:
+    """Work in the front end's bore, told inside out."""
+
+    ctx: Context
+    state: State
+    outline: Outline
+    overrun: float
 
 
-def inside_state(state: State) -> State:
-    """Return metal and tool as they look in a bore."""
+def inside_work(
+    ctx: Context, state: State, overrun: float, tool: Tool | None = None, *, mouth: bool = True
+) -> InsideWork | None:
+    """Return what a planner works on in the bore; None where the part has none in front.
+
+    Parameters
+    ----------
+    overrun : float
+        Room behind the part's back face: a through bore is cut on into it.
+    mouth : bool
+        The corner at the mouth is made with the rest.
+    """
+    bore = ctx.part.bore
+    if bore is None:
+        return None
+    return InsideWork(
+        inside_context(ctx, state.remaining, tool),
+        inside_out(state),
+        inside_outline(bore.aim if mouth else bore.plain),
+        max(overrun, _THROUGH_MM) if bore.through else 0.0,
+    )
+
+
+def bore_threads(ctx: Context, bore: ResolvedBore) -> Iterator[ResolvedThread]:
+    """Yield the threads in a bore; their diameters stay true."""
+    yield from (t for t in ctx.part.threads if t.inside and t.section in bore.numbers)
+
+
+def inside_out(state: State) -> State:
+    """Return metal and tool as they look in a bore; done twice, as they truly are."""
     return State(_turned(state.remaining), _point(state.position), state.tool)
 
 
@@ -168,15 +204,10 @@ def outward(
     """
     if not passes:
         return [], before
-    back = outward_state(after)
+    back = inside_out(after)
     made = [_pass(ctx, one) for one in passes]
     made[0] = replace(made[0], start=before.position)  # there and back rounds the last bit
     return made, back
-
-
-def outward_state(state: State) -> State:
-    """Return metal and tool as they truly are."""
-    return State(_turned(state.remaining), _point(state.position), state.tool)
 
 
 def hole_radius(metal: BaseGeometry, depth: float) -> float:
@@ -218,10 +249,6 @@ def _held(held: HeldBlank, metal: BaseGeometry, bore: ResolvedBore, tool: Tool |
     least = 0.0 if tool is None else _first_level(mouth, tool)
     hole = hole_radius(metal, depth if bore.through else depth - _point_room(bore))
     radius = AXIS_R - (least if flat and tool is not None else hole)
-    rings = tuple(
-        tuple(_point(Point(z, r)) for z, r in shapely.get_coordinates(piece.exterior)[:-1].tolist())
-        for piece in polygons(metal)
-    )
     back = min(held.back, -depth - _BEHIND_MM)
     obstacles = tuple(Obstacle(o.name, _ring(o.ring), o.from_pass) for o in held.obstacles)
     return replace(
@@ -229,7 +256,7 @@ def _held(held: HeldBlank, metal: BaseGeometry, bore: ResolvedBore, tool: Tool |
         radius=radius,
         length=held.raw_front - back,
         obstacles=obstacles,
-        stock=Stock(rings),
+        stock=Stock.of(_turned(metal)),
         seat=None,
         between_centres=False,
         travel=AXIS_R - min(mouth, max(hole, least)),
@@ -244,12 +271,8 @@ def _section(info: SectionInfo) -> SectionInfo:
 
 def _tool(shape: ToolShape) -> ToolShape:
     """Return a tool for bores as an outside tool: its edge points down."""
-    pieces = tuple(
-        Piece(p.name, p.cuts, reversed_chain(tuple(flipped_in_r(e, 0.0) for e in p.outline)))
-        for p in shape.pieces
-    )
     kind = "turning" if shape.tool.kind == "boring" else shape.tool.kind
-    return ToolShape(msgspec.structs.replace(shape.tool, kind=kind), pieces)
+    return ToolShape(msgspec.structs.replace(shape.tool, kind=kind), turned_up(shape.pieces))
 
 
 def _point(point: Point) -> Point:

@@ -21,7 +21,7 @@ from turnsketch.planning.drill import plan_drill
 from turnsketch.planning.face import plan_face
 from turnsketch.planning.finish import plan_finish
 from turnsketch.planning.groove import plan_groove
-from turnsketch.planning.inside import inside_context, inside_outline, inside_state, outward
+from turnsketch.planning.inside import inside_work, outward
 from turnsketch.planning.knurl import plan_knurl
 from turnsketch.planning.part_off import plan_part_off
 from turnsketch.planning.rough import plan_rough
@@ -50,9 +50,6 @@ class Request:
 
 Answer = tuple[list[DraftPass], State]
 Planner = Callable[[Request], Answer]
-
-_THROUGH_MM = 1.0
-"""A through bore is cut so far beyond the other end at least."""
 
 
 def planned(request: Request) -> Answer:
@@ -116,17 +113,14 @@ def _in_bore(plan: Planner) -> Planner:
     """Return the planner that works in the front end's bore as `plan` does outside."""
 
     def inside(q: Request) -> Answer:
-        bore = q.ctx.part.bore
-        shape = q.ctx.shape(q.operation.tool, q.where)
-        ctx = inside_context(q.ctx, q.state.remaining, shape.tool) if bore is not None else q.ctx
-        if bore is None or shape.tool.number not in ctx.shapes:
+        tool = q.ctx.shape(q.operation.tool, q.where).tool
+        work = inside_work(q.ctx, q.state, q.overrun, tool, mouth=q.mouth)
+        if work is None or tool.number not in work.ctx.shapes:
             return [], q.state
-        overrun = max(q.overrun, _THROUGH_MM) if bore.through else 0.0
-        outline = inside_outline(bore.aim if q.mouth else bore.plain)
         made, after = plan(
-            replace(q, ctx=ctx, state=inside_state(q.state), outline=outline, overrun=overrun)
+            replace(q, ctx=work.ctx, state=work.state, outline=work.outline, overrun=work.overrun)
         )
-        return outward(ctx, q.state, made, after)
+        return outward(work.ctx, q.state, made, after)
 
     return inside
 

@@ -55,7 +55,7 @@ def part_surfaces(part: ResolvedPart, chord: float) -> Iterator[tuple[int, Ring]
 
 def void_region(bore: ResolvedBore, chord: float) -> Polygon:
     """Return the half section of a bore's void, in the frame that has its mouth in front."""
-    return Polygon(chain_chords([e.shape for e in bore.aim.elements], chord))
+    return _polygon(bore.aim, chord)
 
 
 def _polygon(void: Outline, chord: float) -> Polygon:
@@ -66,8 +66,7 @@ def _finished_void(part: ResolvedPart, back: bool) -> Outline:
     """Return the void of a bore with its grooves, in the frame that has its mouth in front."""
     bore = part.bore_back if back else part.bore
     assert bore is not None
-    numbers = {info.number for info in bore.sections}
-    grooves = [g for g in part.grooves if g.inside and g.section in numbers]
+    grooves = [g for g in part.grooves if g.inside and g.section in bore.numbers]
     if back:
         grooves = [turned_groove(g, part.total_length) for g in grooves]
     return grooved(bore.aim, grooves, inside=True)

@@ -125,15 +125,11 @@ def _limited(
     return tuple(found)
 
 
-def _tools(ctx: Context, *kinds: str) -> list[Tool]:
-    return [s.tool for s in ctx.shapes.values() if s.tool.kind in kinds]
-
-
 def _square_tools(ctx: Context) -> list[Tool]:
     """Return the right-hand tools that turn square shoulders."""
     return [
         t
-        for t in _tools(ctx, "turning")
+        for t in ctx.tools("turning")
         if t.hand == "right" and 90 <= t.edge_angle_deg <= _SQUARE_DEG and t.nose_radius_mm > 0
     ]
 
@@ -199,8 +195,8 @@ def _valley_roughing(scene: _Scene, state: State) -> tuple[list[Operation], Stat
     ctx = scene.ctx
     if not _has_valley(scene.outline):
         return [], state
-    tools = [t for t in _tools(ctx, "round", "turning") if t.plunge_angle_deg >= 90]
-    tools += [t for t in _tools(ctx, "turning") if t.hand == "left"]
+    tools = [t for t in ctx.tools("round", "turning") if t.plunge_angle_deg >= 90]
+    tools += [t for t in ctx.tools("turning") if t.hand == "left"]
     others = [Operation("rough", t.number, valleys_only=True, reason=_INTO_VALLEY) for t in tools]
     found, state = _best_of(scene, others, state, _WORTH_MM2)
     for _ in range(_MORE_VALLEYS if found else 0):
@@ -239,7 +235,7 @@ def _knurling_at_last(scene: _Scene, state: State) -> tuple[list[Operation], Sta
 
 def _pressed(ctx: Context, place: ResolvedKnurl, state: State) -> list[Operation]:
     """Return the operation that presses a knurl; none where no wheels are here or get there."""
-    for tool in _tools(ctx, "knurl"):
+    for tool in ctx.tools("knurl"):
         operation = Operation("knurl", tool.number, sections=(place.section,), reason=_KNURL)
         start = State(state.remaining, change_point(ctx), None)
         if plan_knurl(ctx, operation, start, "proposed knurl")[0]:
@@ -260,7 +256,7 @@ def _finishing(scene: _Scene, state: State) -> tuple[list[Operation], State]:
     """
     ctx = scene.ctx
     stepped = stepped_sections(ctx)
-    rounds = _tools(ctx, "round")
+    rounds = ctx.tools("round")
     whole = tuple(s.number for s in ctx.part.sections if s.number not in scene.pressed)
     plain = tuple(n for n in whole if n not in stepped)
     rest = whole if scene.pressed else None
@@ -307,7 +303,7 @@ def _finishers(ctx: Context) -> list[Tool]:
     """Return every tool that finishes an outside."""
     return [
         t
-        for t in _tools(ctx, "turning", "round")
+        for t in ctx.tools("turning", "round")
         if t.nose_radius_mm > 0 and t.edge_angle_deg <= _SQUARE_DEG
     ]
 
@@ -354,7 +350,7 @@ def _chamfers(ctx: Context) -> list[Operation]:
     """Return an operation for each edge or form tool that makes a corner of the print."""
     found: list[Operation] = []
     done: set[int] = set()
-    for tool in _tools(ctx, "chamfer", "form"):
+    for tool in ctx.tools("chamfer", "form"):
         corners = {c.index for c in corners_for(tool, ctx.part) if corner_stands(ctx, c)}
         if corners - done:
             done |= corners
@@ -374,7 +370,7 @@ def _part_off(ctx: Context) -> list[Operation]:
 
     Where none does, the one that goes deepest: the rest is sawn.
     """
-    blades = _tools(ctx, "parting")
+    blades = ctx.tools("parting")
     behind = ctx.held.back < -ctx.part.total_length - _LEAST_BAR_MM
     if not blades or ctx.supported or not (ctx.last or ctx.turned_later):
         return []

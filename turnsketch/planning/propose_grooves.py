@@ -12,7 +12,7 @@ from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.groove import grooves_for, plan_groove
 from turnsketch.planning.groove_space import groove_metal
-from turnsketch.planning.inside import inside_context, inside_outline, inside_state, outward_state
+from turnsketch.planning.inside import inside_out, inside_work
 from turnsketch.planning.order import RELIEFS
 from turnsketch.shop.records import Tool
 
@@ -27,9 +27,6 @@ _REASONS = {
     "round": "before the last cuts, which take its burr away",
     "vee": "before the last cuts, which take its burr away",
 }
-
-_THROUGH_MM = 1.0
-"""What runs on behind a through bore."""
 
 _ABOUT = 0.97
 """Share of the best tool's metal that counts as about as much."""
@@ -84,14 +81,11 @@ def groove_operations(
 
 def bore_grooves(ctx: Context, state: State) -> tuple[list[Operation], State]:
     """Return the grooving operations for the bore in front, and what they leave."""
-    bore = ctx.part.bore
-    if bore is None or not any(g.inside for g in ctx.part.grooves):
+    work = inside_work(ctx, state, 0.0) if any(g.inside for g in ctx.part.grooves) else None
+    if work is None:
         return [], state
-    inner = inside_context(ctx, state.remaining)
-    outline = inside_outline(bore.aim)
-    overrun = _THROUGH_MM if bore.through else 0.0
-    found, after = groove_operations(inner, outline, overrun, inside_state(state))
-    return found, outward_state(after)
+    found, after = groove_operations(work.ctx, work.outline, work.overrun, work.state)
+    return found, inside_out(after)
 
 
 def _operations(chosen: Sequence[tuple[ResolvedGroove, Tool]]) -> list[Operation]:

@@ -107,7 +107,7 @@ def propose_boring(ctx: Context, state: State) -> Inside:
     rest = tuple(s.number for s in bore.sections if not _made(s, state))
     mouth = _countersink(ctx, bore)
     hole = 2 * hole_radius(state.remaining, _MOUTH_MM)
-    bars = [t for t in _tools(ctx, "boring") if t.least_bore_mm <= hole + _SIZE_MM]
+    bars = [t for t in ctx.tools("boring") if t.least_bore_mm <= hole + _SIZE_MM]
     bars.sort(key=lambda t: (-t.bar_diameter_mm, t.number))
     rough = [Operation("bore", bar.number, reason=_BORE) for bar in bars]
     found, state = _tried(ctx, rough, state, found)
@@ -125,10 +125,6 @@ def propose_boring(ctx: Context, state: State) -> Inside:
         found, state = _tried(ctx, [last], state, found)
     threads = bore_thread_operations(ctx, State(state.remaining, change_point(ctx), None))
     return Inside((*found, *threads), state)
-
-
-def _tools(ctx: Context, *kinds: str) -> list[Tool]:
-    return [s.tool for s in ctx.shapes.values() if s.tool.kind in kinds]
 
 
 def _tried(
@@ -161,7 +157,7 @@ def _spot(ctx: Context, state: State) -> Operation | None:
     bore = ctx.part.bore
     inside = Spot(float(state.remaining.bounds[2]) - _UNDER_MM, _UNDER_MM)
     solid = state.remaining.covers(inside)
-    drills = sorted(_tools(ctx, "centre drill"), key=lambda t: t.centre_size_mm)
+    drills = sorted(ctx.tools("centre drill"), key=lambda t: t.centre_size_mm)
     if bore is not None:
         drills = [t for t in drills if _spot_fits(centre_hole(t.centre_size_mm), bore)]
     if bore is None or not solid or not drills:
@@ -196,7 +192,7 @@ def _main_drill(ctx: Context, bore: ResolvedBore, state: State) -> tuple[Tool | 
     """Return the drill for the bore: to size where the print allows, else the largest."""
     narrow = _narrowest(bore)
     least = 2 * min(narrow.front.r, narrow.back.r)
-    drills = [t for t in _tools(ctx, "drill") if _gets_there(ctx, t, bore, state)]
+    drills = [t for t in ctx.tools("drill") if _gets_there(ctx, t, bore, state)]
     size = narrow.diameter
     for_tap = tap_drill_tools(ctx, bore).get(narrow.number)
     if for_tap in drills:
@@ -227,7 +223,7 @@ def _pilot(ctx: Context, drill: Tool, state: State) -> Tool | None:
     assert bore is not None
     fitting = [
         t
-        for t in _tools(ctx, "drill")
+        for t in ctx.tools("drill")
         if low <= t.diameter_mm <= high and _gets_there(ctx, t, bore, state)
     ]
     stiff = [t for t in fitting if bore.depth + t.diameter_mm <= _DEEP * t.diameter_mm]
@@ -249,7 +245,7 @@ def _reamer(ctx: Context, bore: ResolvedBore) -> Tool | None:
         return None
     fitting = [
         t
-        for t in _tools(ctx, "reamer")
+        for t in ctx.tools("reamer")
         if size.lower - _SIZE_MM <= t.diameter_mm <= size.upper + _SIZE_MM
         and deepest(ctx, ctx.shapes[t.number], void_region(bore, CHORD_FINE)) > -narrow.back.z - 1.0
     ]
@@ -265,7 +261,7 @@ def _countersink(ctx: Context, bore: ResolvedBore) -> Tool | None:
     half = math.degrees(mouth.angle)
     fitting = [
         t
-        for t in _tools(ctx, "countersink")
+        for t in ctx.tools("countersink")
         if t.diameter_mm >= rim and abs(t.point_angle_deg / 2 - half) < 0.01
     ]
     return min(fitting, key=lambda t: t.diameter_mm, default=None)

@@ -6,7 +6,7 @@ pitch; otherwise a die, or a tap where no threading bar goes into the bore.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 import shapely
@@ -17,12 +17,12 @@ from turnsketch.part.outline_records import Outline, ResolvedBore, ResolvedThrea
 from turnsketch.part.thread_places import thread_of
 from turnsketch.part.thread_record import Thread
 from turnsketch.planning.context import Context, State
-from turnsketch.planning.inside import hole_radius
+from turnsketch.planning.inside import bore_threads, hole_radius
 from turnsketch.planning.operations import Request, planned
 from turnsketch.planning.tap import cuts_it
 from turnsketch.planning.thread import threads_here
 from turnsketch.shop.gearbox import thread_gearing
-from turnsketch.shop.records import Tool
+from turnsketch.shop.records import Tool, ToolKind
 from turnsketch.shop.thread_shapes import tool_thread
 
 __all__ = ["bore_thread_operations", "tap_drill_tools", "tapped", "thread_operations"]
@@ -71,7 +71,7 @@ def bore_thread_operations(ctx: Context, state: State) -> list[Operation]:
     bore = ctx.part.bore
     if bore is None:
         return []
-    for place in _bore_threads(ctx, bore):
+    for place in bore_threads(ctx, bore):
         if not _stands(ctx, place):
             continue
         thread = thread_of(place)
@@ -81,11 +81,6 @@ def bore_thread_operations(ctx: Context, state: State) -> list[Operation]:
         ]
         found += _first_that_gets_there(ctx, choices, ctx.part.aim, 0.0, state)
     return _grouped(found)
-
-
-def _bore_threads(ctx: Context, bore: ResolvedBore) -> Iterator[ResolvedThread]:
-    numbers = {info.number for info in bore.sections}
-    yield from (t for t in ctx.part.threads if t.inside and t.section in numbers)
 
 
 def _first_that_gets_there(
@@ -121,13 +116,13 @@ def _stands(ctx: Context, place: ResolvedThread) -> bool:
     return bool(ctx.held.region.covers(shapely.Point(middle, r)))
 
 
-def _single_points(ctx: Context, thread: Thread, kind: str) -> list[Tool]:
+def _single_points(ctx: Context, thread: Thread, kind: ToolKind) -> list[Tool]:
     """Return the tools whose point suits a thread, the bluntest first: it lasts longest."""
     if not thread_gearing(ctx.lathe, thread.pitch).possible:
         return []
     fitting = [
         tool
-        for tool in _tools(ctx, kind)
+        for tool in ctx.tools(kind)
         if abs(tool.profile_angle_deg - _PROFILE_DEG) < _SAME
         and tool.pitch_range_mm[0] - _SAME <= thread.pitch <= tool.pitch_range_mm[1] + _SAME
         and tool.nose_radius_mm <= thread.greatest_tip_radius + _SAME
@@ -141,12 +136,8 @@ def _bars(ctx: Context, thread: Thread, state: State) -> list[Tool]:
     return [bar for bar in bars if bar.least_bore_mm <= hole + _SAME]
 
 
-def _makers(ctx: Context, thread: Thread, kind: str) -> list[Tool]:
-    return [tool for tool in _tools(ctx, kind) if cuts_it(tool_thread(tool), thread)]
-
-
-def _tools(ctx: Context, kind: str) -> list[Tool]:
-    return [shape.tool for shape in ctx.shapes.values() if shape.tool.kind == kind]
+def _makers(ctx: Context, thread: Thread, kind: ToolKind) -> list[Tool]:
+    return [tool for tool in ctx.tools(kind) if cuts_it(tool_thread(tool), thread)]
 
 
 def tapped(ctx: Context, place: ResolvedThread) -> bool:
@@ -160,10 +151,10 @@ def tapped(ctx: Context, place: ResolvedThread) -> bool:
 
 def tap_drill_tools(ctx: Context, bore: ResolvedBore) -> dict[int, Tool]:
     """Return the shop's drill for each threaded section that is tapped, by its number."""
-    drills = _tools(ctx, "drill")
+    drills = ctx.tools("drill")
     stock = [Drill(t.diameter_mm, t.name, "mm") for t in drills]
     found: dict[int, Tool] = {}
-    for place in _bore_threads(ctx, bore):
+    for place in bore_threads(ctx, bore):
         drill = tap_drill(thread_of(place), stock) if tapped(ctx, place) else None
         tool = next((t for t in drills if drill and t.name == drill.name), None)
         if tool is not None:

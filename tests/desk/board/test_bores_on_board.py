@@ -20,7 +20,6 @@ from turnsketch.desk.board.drawing import drawing_of
 from turnsketch.desk.board.end_view import bands_of, end_view_box
 from turnsketch.desk.board.feature_paint import section_path
 from turnsketch.desk.board.pick import SectionPick, VertexPick, pick
-from turnsketch.desk.board.silhouette import silhouette
 from turnsketch.desk.board.typed import retyped, typed_at
 from turnsketch.document.bore_edits import move_bore_vertex, split_bore_section
 from turnsketch.document.bores import all_sections
@@ -29,6 +28,7 @@ from turnsketch.geometry.elements import Point
 from turnsketch.job import Job
 from turnsketch.part.records import Bore, Groove, PartRecord, Section
 from turnsketch.part.resolve import resolve
+from turnsketch.picture.silhouette import silhouette
 
 
 def with_part(part: PartRecord) -> Job:

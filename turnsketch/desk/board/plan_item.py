@@ -20,12 +20,12 @@ from turnsketch.desk.board.pens import (
 )
 from turnsketch.desk.board.plan_path import way_of
 from turnsketch.desk.board.shading import fill_turned
-from turnsketch.desk.board.silhouette import silhouette
 from turnsketch.desk.board.work_item import SEE_THROUGH
 from turnsketch.desk.theme import LIGHT, Theme, mixed
 from turnsketch.geometry.elements import Point
 from turnsketch.picture.display_list import Box
 from turnsketch.picture.shapes import clipped
+from turnsketch.picture.silhouette import silhouette
 from turnsketch.plan_records import Obstacle, Pass, Plan, Ring, SetupPlan
 
 if TYPE_CHECKING:
