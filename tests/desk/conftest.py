@@ -11,6 +11,7 @@ import pytest
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -97,3 +98,19 @@ def two(make_desk: MakeDesk, qtbot: QtBot) -> MainWindow:
     window = make_desk(two_setups())
     planned(qtbot, window)
     return window
+
+
+@pytest.fixture
+def unplanned(make_desk: MakeDesk) -> MainWindow:
+    """A window with the stepped pin; nothing here waits for its plan."""
+    return make_desk()
+
+
+@pytest.fixture
+def scan(tmp_path: Path) -> Path:
+    """A picture that stands for a scanned print."""
+    picture = QImage(400, 200, QImage.Format.Format_RGB32)
+    picture.fill(QColor("#204080"))
+    path = tmp_path / "print.png"
+    assert picture.save(str(path))
+    return path

@@ -10,32 +10,14 @@ from pytestqt.qtbot import QtBot
 
 from tests.desk.conftest import MakeDesk, planned
 from tests.desk.hands import Mouse
-from tests.desk.whole_job import corner, printed
+from tests.desk.whole_job import corner, on, printed, shown
 from turnsketch.desk.board.notes import placed_notes
 from turnsketch.desk.main_window import MainWindow
-from turnsketch.desk.section_cells import COLUMNS
 from turnsketch.document.demo import load_demo
 from turnsketch.geometry.elements import Point
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 PIN = load_demo("stepped_pin")
-
-
-@pytest.fixture
-def desk(make_desk: MakeDesk) -> MainWindow:
-    """A window with the stepped pin; nothing here waits for its plan."""
-    return make_desk()
-
-
-def on(mouse: Mouse, number: int, share: float = 0.6) -> QPoint:
-    """Return a place on a section."""
-    return mouse.pixel(mouse.board.drawing.middle(number, share))
-
-
-def shown(window: MainWindow, row: int, key: str) -> str:
-    """Return what the table shows."""
-    model = window.print_panel.model
-    return str(model.data(model.index(row, COLUMNS.index(key))))
 
 
 # Getting out
@@ -44,8 +26,8 @@ def shown(window: MainWindow, row: int, key: str) -> str:
 @pytest.mark.parametrize(
     "mode", ["Draw the outline", "Dimension", "Scale and place of that picture"]
 )
-def test_escape_leaves_every_mode_from_the_middle_of_it(desk: MainWindow, mode: str) -> None:
-    mouse, board = Mouse(desk), desk.board_panel.board
+def test_escape_leaves_every_mode_from_the_middle_of_it(unplanned: MainWindow, mode: str) -> None:
+    mouse, board = Mouse(unplanned), unplanned.board_panel.board
     mouse.menu("Draw", mode)
     assert board.mode != "choose"
     if mode == "Draw the outline":
@@ -60,8 +42,8 @@ def test_escape_leaves_every_mode_from_the_middle_of_it(desk: MainWindow, mode: 
     for _ in range(3):
         mouse.key(Qt.Key.Key_Escape)
     assert str(board.mode) == "choose"
-    assert desk.menus.actions["mode_choose"].isChecked()
-    assert desk.session.job == PIN
+    assert unplanned.menus.actions["mode_choose"].isChecked()
+    assert unplanned.session.job == PIN
 
 
 # Ink and words
@@ -102,9 +84,9 @@ def test_pencil_turns_to_ink_as_sizes_fix_the_segment(make_desk: MakeDesk, qtbot
 
 @pytest.mark.parametrize(("text", "word"), [("70", "contradicts"), ("66", "repeated")])
 def test_what_does_not_agree_is_said_at_its_place(
-    desk: MainWindow, qtbot: QtBot, text: str, word: str
+    unplanned: MainWindow, qtbot: QtBot, text: str, word: str
 ) -> None:
-    mouse, board = Mouse(desk), desk.board_panel.board
+    mouse, board = Mouse(unplanned), unplanned.board_panel.board
     mouse.menu("Draw", "Dimension")
     mouse.click(mouse.pixel(Point(0.0, 6.0)))
     mouse.click(mouse.pixel(Point(-66.0, 15.0)))
@@ -121,24 +103,24 @@ def test_what_does_not_agree_is_said_at_its_place(
     assert text in [d.text for d in doubtful], "and its line has another style"
 
 
-def test_a_printed_text_is_retyped_by_a_double_click(desk: MainWindow) -> None:
-    mouse = Mouse(desk)
-    viewport = desk.board_panel.board.viewport()
+def test_a_printed_text_is_retyped_by_a_double_click(unplanned: MainWindow) -> None:
+    mouse = Mouse(unplanned)
+    viewport = unplanned.board_panel.board.viewport()
     mouse.press(viewport, printed(mouse, 2, "diameter"), twice=True)
     mouse.answer("26 g6")
-    assert desk.session.job.part.sections[1].diameter == "26 g6"
-    assert shown(desk, 1, "diameter") == "26 g6"
+    assert unplanned.session.job.part.sections[1].diameter == "26 g6"
+    assert shown(unplanned, 1, "diameter") == "26 g6"
 
 
-def test_tab_goes_through_the_title_block_from_the_keyboard(desk: MainWindow) -> None:
-    mouse = Mouse(desk)
-    QTest.keyClick(desk, Qt.Key.Key_9, CTRL)
+def test_tab_goes_through_the_title_block_from_the_keyboard(unplanned: MainWindow) -> None:
+    mouse = Mouse(unplanned)
+    QTest.keyClick(unplanned, Qt.Key.Key_9, CTRL)
     for text in ("Pin for the tender", "Thole pin", "brass", "ISO 2768-f"):
         mouse.type(text)
         mouse.key(Qt.Key.Key_Tab)
     mouse.key(Qt.Key.Key_Escape)
-    job = desk.session.job
+    job = unplanned.session.job
     assert (job.title, job.part.name) == ("Pin for the tender", "Thole pin")
     assert (job.part.material, job.part.general_tolerance) == ("brass", "ISO 2768-f")
-    assert desk.session.undo_stack.count() == 4
-    assert desk.board_panel.board.hasFocus()
+    assert unplanned.session.undo_stack.count() == 4
+    assert unplanned.board_panel.board.hasFocus()

@@ -6,10 +6,8 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint
-from PySide6.QtGui import QColor, QImage
 from pytestqt.qtbot import QtBot
 
-from tests.desk.conftest import MakeDesk
 from tests.desk.hands import Mouse, answer_file_dialog
 from turnsketch.desk.main_window import MainWindow
 from turnsketch.document.demo import load_demo
@@ -17,29 +15,14 @@ from turnsketch.document.demo import load_demo
 PIN = load_demo("stepped_pin")
 
 
-@pytest.fixture
-def desk(make_desk: MakeDesk) -> MainWindow:
-    """A window with the stepped pin; nothing here waits for its plan."""
-    return make_desk()
-
-
-@pytest.fixture
-def scan(tmp_path: Path) -> Path:
-    picture = QImage(400, 200, QImage.Format.Format_RGB32)
-    picture.fill(QColor("#204080"))
-    path = tmp_path / "print.png"
-    assert picture.save(str(path))
-    return path
-
-
 def test_a_scanned_print_is_laid_scaled_moved_faded_hidden_and_taken_away(
-    desk: MainWindow, qtbot: QtBot, scan: Path
+    unplanned: MainWindow, qtbot: QtBot, scan: Path
 ) -> None:
-    mouse, board = Mouse(desk), desk.board_panel.board
+    mouse, board = Mouse(unplanned), unplanned.board_panel.board
     answer_file_dialog(str(scan))
     mouse.menu("Draw", "Picture of the print below …")
-    desk.activateWindow()  # as a window manager does when a dialog ends
-    qtbot.waitUntil(desk.isActiveWindow)
+    unplanned.activateWindow()  # as a window manager does when a dialog ends
+    qtbot.waitUntil(unplanned.isActiveWindow)
     below = board.underlay
     assert below.path == scan
     assert board.mode == "scale"
@@ -73,4 +56,4 @@ def test_a_scanned_print_is_laid_scaled_moved_faded_hidden_and_taken_away(
     assert below.path == scan, "hidden is not gone"
     mouse.menu("Draw", "Take that picture away")
     assert below.path is None
-    assert desk.session.job == PIN, "the job keeps no picture"
+    assert unplanned.session.job == PIN, "the job keeps no picture"

@@ -10,12 +10,13 @@ from PySide6.QtCore import QPoint, QPointF
 
 from tests.desk.hands import Mouse, answer_file_dialog
 from turnsketch.desk.main_window import MainWindow
+from turnsketch.desk.section_cells import COLUMNS
 from turnsketch.job import Job
 from turnsketch.part.resolve import resolve
 from turnsketch.pipeline import plan
 
 __all__ = ["check_paper", "compare", "corner", "export", "fill_blank", "fill_notes", "printed"]
-__all__ += ["title"]
+__all__ += ["on", "shown", "title"]
 
 
 def in_ink(job: Job) -> Job:
@@ -102,3 +103,14 @@ def fill_blank(mouse: Mouse, job: Job) -> None:
     mouse.fill(panel.front, blank.front)
     mouse.fill(panel.grip, holding.grip or "")
     mouse.fill(panel.name, job.setups[0].name)
+
+
+def on(mouse: Mouse, number: int, share: float = 0.6) -> QPoint:
+    """Return a place on a section."""
+    return mouse.pixel(mouse.board.drawing.middle(number, share))
+
+
+def shown(window: MainWindow, row: int, key: str) -> str:
+    """Return what the table shows."""
+    model = window.print_panel.model
+    return str(model.data(model.index(row, COLUMNS.index(key))))

@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import math
-import os
-import subprocess
-import sys
 
 import msgspec
 import pytest
@@ -190,36 +187,6 @@ def test_from_outside_a_hole_is_not_seen() -> None:
     assert not any(p.r == 5 for p in seen)
     solid = tuple(Point(z, r) for z, r in ((0, 0), (0, 10), (-30, 10), (-30, 0)))
     assert set(silhouette([solid])[0]) == set(solid)
-
-
-_FIRST_PAINT = """
-import sys
-from PySide6.QtWidgets import QApplication
-app = QApplication([])
-from turnsketch.desk.board import Board
-from turnsketch.document.demo import demo_names, load_demo
-for name in demo_names():
-    board = Board()
-    board.resize(800, 600)
-    board.show_job(load_demo(name), None)
-    board.show()
-    app.processEvents()
-    assert not board.grab().isNull()
-heavy = {"numpy", "shapely", "matplotlib", "reportlab", "scipy"}
-print(sorted(heavy & {name.partition(".")[0] for name in sys.modules}))
-"""
-
-
-def test_the_first_paint_of_any_part_needs_no_array() -> None:
-    told = subprocess.run(
-        [sys.executable, "-c", _FIRST_PAINT],
-        capture_output=True,
-        text=True,
-        env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
-        check=True,
-        timeout=60,
-    )
-    assert told.stdout.strip() == "[]"
 
 
 def test_from_its_end_one_sees_the_hole_and_what_closes_it() -> None:

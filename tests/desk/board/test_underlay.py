@@ -6,20 +6,11 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QImage
+from PySide6.QtGui import QColor
 
 from tests.desk.board.hand import Hand
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Point
-
-
-@pytest.fixture
-def scan(tmp_path: Path) -> Path:
-    picture = QImage(400, 200, QImage.Format.Format_RGB32)
-    picture.fill(QColor("#204080"))
-    path = tmp_path / "print.png"
-    assert picture.save(str(path))
-    return path
 
 
 def test_a_print_lies_under_the_drawing_and_is_faded(empty_hand: Hand, scan: Path) -> None:
