@@ -162,6 +162,17 @@ def test_a_thread_relief_has_its_floor_and_length_from_din_76() -> None:
     assert foot_z == pytest.approx(-22 + 3.9)
 
 
+@pytest.mark.parametrize("size", [None, "1.75"])
+def test_a_relief_counts_from_the_thread_and_not_from_its_blank(size: str | None) -> None:
+    # DIN 76-1 (from memory): dg = d - 2.6 for P 1.75, whatever the blank is turned to
+    sections = (
+        Section("cylinder", thread="M12x1.75-6g", length="22"),
+        Section("cylinder", diameter="25", length="30"),
+    )
+    groove = only(Groove("thread relief", 1, size=size), sections=sections)
+    assert groove.diameter.nominal == pytest.approx(9.4)
+
+
 def test_a_groove_takes_its_place_in_the_outline() -> None:
     part = part_with(PLAIN, Groove("vee", 3, from_front="3", angle="90°", diameter="30"))
     made = grooved(part.aim, part.grooves)

@@ -11,6 +11,8 @@ from turnsketch.part.limits import size_of
 from turnsketch.part.outline_records import Size
 from turnsketch.part.records import Groove, PartRecord
 from turnsketch.part.text import Dimension, Kind, parse
+from turnsketch.part.thread_places import section_thread
+from turnsketch.part.thread_record import Thread
 from turnsketch.units import Units, from_mm
 
 __all__ = ["WORDS", "GrooveFields"]
@@ -43,6 +45,13 @@ class GrooveFields:
     def path(self) -> str:
         """Place of the groove in the job file."""
         return groove_path(self.number)
+
+    @property
+    def thread(self) -> Thread | None:
+        """The thread on the groove's section; None where the print gives none."""
+        bores = [bore for bore in (self.part.bore, self.part.bore_back) if bore is not None]
+        sections = [*self.part.sections, *(s for bore in bores for s in bore.sections)]
+        return section_thread(sections[self.record.section - 1], inside=self.host.inside)
 
     def dimension(self, field: str, expect: Kind) -> Dimension | None:
         """Return the dimension that stands in a field; None where nothing does."""

@@ -192,13 +192,18 @@ def _undercut(f: GrooveFields, form: UndercutForm) -> Undercut:
 
 def _relief(f: GrooveFields, at: float, in_front: bool) -> GrooveShape:
     top, inside, given = f.host.radius, f.host.inside, f.host.section.diameter
-    pitch = f.dimension("size", "length")
-    if pitch is None:
+    thread, typed = f.thread, f.dimension("size", "length")
+    if typed is not None:
+        pitch = typed.nominal
+    elif thread is not None:
+        pitch = thread.pitch
+    else:
         raise InputError("a thread relief needs the thread's pitch as its size", f"{f.path}.size")
-    thread = 2 * top if given is None else given.nominal
+    # The standard counts from the thread's nominal diameter, not from the blank's.
+    nominal = 2 * top if given is None else given.nominal
     try:
-        sizes = thread_relief(pitch.nominal, inside=inside)
-        floor = sizes.diameter(thread)
+        sizes = thread_relief(pitch, inside=inside)
+        floor = sizes.diameter(nominal if thread is None else thread.diameter)
     except InputError as error:
         raise error.within(f"{f.path}.size") from None
     diameter = f.size("diameter", "diameter") or floor

@@ -142,7 +142,8 @@ class Groove(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defau
     angle: str | None = None
     """Vee: included angle; plain: slant of each wall from square, "15°"."""
     size: str | None = None
-    """Designation that gives the rest: ring "25x1.2", undercut "0.6x0.3"; relief: the pitch."""
+    """Designation that gives the rest: ring "25x1.2", undercut "0.6x0.3"; relief: the pitch, where
+    its section's thread does not say it."""
 
 
 class Tie(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
