@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import msgspec
 import pytest
 
 from tests.findings.bushes import BORED, REAMED, bush, section
@@ -72,6 +73,15 @@ def test_a_wall_left_at_the_bottom_is_told_by_the_bars_reach() -> None:
     found = {f.code: f for f in planned(deep).findings}
     assert "left-over-reach" in found
     assert "reaches only" in found["left-over-reach"].message
+
+
+def test_what_is_faced_off_first_does_not_shorten_the_bar() -> None:
+    """T20 reaches 24 mm: 20 mm of raw length before it is gone when it bores 12 mm deep."""
+    job = bush(Bore((section("9.55 H9", "12.7"),), bottom="118°"))
+    longer = msgspec.structs.replace(job.blank, front="20", length="100")
+    found = {f.code for f in planned(msgspec.structs.replace(job, blank=longer)).findings}
+    assert "left-over-drill-point" in found
+    assert "left-over-reach" not in found
 
 
 def test_a_shallow_close_bore_is_tried_with_a_plug_gauge() -> None:

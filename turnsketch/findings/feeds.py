@@ -101,7 +101,7 @@ def _too_rough(
         "caution" if over else "note",
         f"{numbers}, {listed(label for _, label in found)}: a feed of "
         f"{_feed(view, made.feed_mm_per_rev or 0.0)} with T{made.tool} leaves Ra {theory:.2g} µm "
-        f"in theory, {low:.2g} to {high:.2g} as it comes out; the print asks for Ra {wanted:g}",
+        f"in theory, {low:.2g} to {high:.2g} as it comes out; the print asks for Ra {wanted:.3g}",
         remedy,
         pass_number=made.number,
     )

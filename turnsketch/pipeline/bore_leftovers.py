@@ -84,7 +84,8 @@ def _cause(left: LeftOver, seen: _Seen) -> _Cause:
     if left.height_mm <= _SPREAD * nose and not _at_bottom(seen, 2 * nose):
         return _nose(ctx, finest)
     longest = max(tools, key=lambda t: t.length_mm)
-    front = max(0.0, ctx.held.raw_front)
+    # What is faced off before boring does not stand in the bar's way.
+    front = max(0.0, float(seen.planned.steps[-1].remaining.bounds[2]))
     if -seen.place.z > longest.length_mm - front - 1.0:
         shown = f"{from_mm(longest.length_mm, ctx.units):.4g}"
         reason = f"T{longest.number} ({longest.name}) reaches only {shown} into the bore"
