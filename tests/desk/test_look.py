@@ -18,6 +18,8 @@ from turnsketch.desk.fields import ChoiceField
 from turnsketch.desk.main_window import MainWindow
 from turnsketch.desk.panel import ShortLabel
 from turnsketch.desk.theme import DARK, LIGHT, Theme
+from turnsketch.job import Blank, Holding, Job, Setup
+from turnsketch.part.records import Bore, PartRecord, Section
 
 DEMOS = ("slender_pin", "rope_roller")
 """The longest names of sections, and the longest dimension texts."""
@@ -90,6 +92,22 @@ def test_no_text_is_cut_short_at_1280_by_800(make_desk: MakeDesk, qtbot: QtBot, 
     window.pass_panel.show_page(1)
     QApplication.processEvents()
     assert cut_short(window) == []
+
+
+def test_the_longest_figures_of_the_passes_have_room(make_desk: MakeDesk, qtbot: QtBot) -> None:
+    """Inches with four decimals, and operations with long names, side by side."""
+    sections = (Section("cylinder", diameter="1.000", length=".750"),)
+    bore = Bore((Section("cylinder", diameter=".5100", length=".400", front_corner=".030x45°"),))
+    part = PartRecord("ferrule", sections, general_tolerance="decimals", bore=bore)
+    setups = (Setup(Holding("Three-jaw 125", "1.0")),)
+    job = Job(part, Blank("1.125", "3.0", ".050"), "Slipway 1", setups, units="inch")
+    window = make_desk(job)
+    planned(qtbot, window)
+    table = window.pass_panel.table
+    assert "Countersink" in {str(table.model().data(table.model().index(r, 1))) for r in range(40)}
+    widths = sum(table.columnWidth(column) for column in range(table.model().columnCount()))
+    assert widths <= table.viewport().width()
+    assert window.width() == 1280
 
 
 def test_every_hint_of_the_board_has_room(make_desk: MakeDesk, qtbot: QtBot) -> None:

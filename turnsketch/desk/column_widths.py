@@ -26,13 +26,13 @@ class ColumnNeed:
 
 def fit_columns(
     table: QTableView, growing: Collection[int], floor: Collection[int] = (), *, bold: bool = False
-) -> None:
+) -> int:
     """Give every column what heading and cells need; `growing` ones share the rest.
 
     Without room for all, the longest texts wrap first, where the table wraps at all; no column
     becomes narrower than its longest word. Columns in `floor` keep room for a short dimension text
     even while they are empty, so that there is something to type into. `bold` says that a chosen
-    row is in bold, which runs wider.
+    row is in bold, which runs wider. Returns the width with which nothing has to give way.
     """
     font = QFont(table.font())
     font.setBold(bold)
@@ -45,6 +45,7 @@ def fit_columns(
     for column, width in enumerate(shared(needs, growing, table.viewport().width())):
         if table.columnWidth(column) != width:
             table.setColumnWidth(column, width)
+    return sum(need.full for need in needs)
 
 
 def _need(table: QTableView, column: int, metrics: QFontMetrics, floor: int) -> ColumnNeed:
@@ -59,7 +60,8 @@ def _need(table: QTableView, column: int, metrics: QFontMetrics, floor: int) -> 
         words = text.split() if table.wordWrap() else [text]
         full = max(full, metrics.horizontalAdvance(text))
         least = max(least, *(metrics.horizontalAdvance(word) for word in words), 0)
-    return ColumnNeed(full + _PADDING, least + _PADDING)
+    floor = header.minimumSectionSize()  # Qt makes no column narrower
+    return ColumnNeed(max(full + _PADDING, floor), max(least + _PADDING, floor))
 
 
 def shared(needs: list[ColumnNeed], growing: Collection[int], room: int) -> list[int]:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QButtonGroup,
     QHeaderView,
     QStackedWidget,
+    QStyle,
     QTableView,
     QToolButton,
     QWidget,
@@ -26,6 +27,8 @@ __all__ = ["PassPanel", "PassTable"]
 
 _GROWING = (1,)
 """Operation takes the room that is left."""
+_WIDEST = 76
+"""So many letters wide at most, the table asks for: the board needs the rest."""
 
 
 class PassTable(QTableView):
@@ -75,7 +78,10 @@ class PassTable(QTableView):
         for number, row in enumerate(self._model.rows):
             if row.wide:
                 self.setSpan(number, 1, 1, 7)
-        fit_columns(self, _GROWING, bold=True)
+        wanted = fit_columns(self, _GROWING, bold=True)
+        bar = self.style().pixelMetric(QStyle.PixelMetric.PM_ScrollBarExtent, None, self)
+        beside = bar + 2 * self.frameWidth()
+        self.setMinimumWidth(min(wanted + beside, _WIDEST * self.fontMetrics().averageCharWidth()))
         self._follow(self._session.position)
 
     def _chosen(self, current: QModelIndex, _: QModelIndex) -> None:
