@@ -33,7 +33,7 @@ _PROBE_MM: Final = 0.05
 
 _PROBE_PITCHES: Final = 0.75
 
-_END_SHARES: Final = (0.5, 0.6, 0.7, 0.8)
+_END_SHARES: Final = (0.5, 0.6, 0.7, 0.8, 0.9)
 """Of the room behind the thread, where the run may end: the rest is left to the hand."""
 
 
