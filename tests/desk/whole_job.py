@@ -11,6 +11,7 @@ from PySide6.QtCore import QPoint, QPointF
 from tests.desk.hands import Mouse, answer_file_dialog
 from turnsketch.desk.main_window import MainWindow
 from turnsketch.desk.section_cells import COLUMNS
+from turnsketch.document.bores import CHAINS, chain_sections, with_chain_sections
 from turnsketch.job import Job
 from turnsketch.part.resolve import resolve
 from turnsketch.pipeline import plan
@@ -21,8 +22,11 @@ __all__ += ["on", "shown", "title"]
 
 def in_ink(job: Job) -> Job:
     """Return the job without where the hand drew a section: a print does not have that."""
-    sections = tuple(msgspec.structs.replace(s, drawn=None) for s in job.part.sections)
-    return msgspec.structs.replace(job, part=msgspec.structs.replace(job.part, sections=sections))
+    part = job.part
+    for chain in CHAINS:
+        inked = [msgspec.structs.replace(s, drawn=None) for s in chain_sections(part, chain)]
+        part = with_chain_sections(part, chain, inked)
+    return msgspec.structs.replace(job, part=part)
 
 
 def compare(window: MainWindow, wanted: Job) -> None:
@@ -57,9 +61,7 @@ def export(mouse: Mouse, path: Path) -> None:
 
 def corner(mouse: Mouse, number: int, end: str) -> QPoint:
     """Return where an end of a section is on the board."""
-    pencil = mouse.board.drawing.pencil
-    assert pencil is not None
-    front, back = pencil.ends(number)
+    front, back = mouse.board.drawing.ends(number)
     return mouse.pixel(front if end == "front" else back)
 
 

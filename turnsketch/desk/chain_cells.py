@@ -33,6 +33,7 @@ __all__ = [
     "chain_cell_text",
     "cylinders",
     "end_of_bore",
+    "means_through",
     "section_in_chain",
     "with_chain_cell",
 ]
@@ -68,7 +69,7 @@ def with_chain_cell(job: Job, chain: Chain, row: int, column: str, text: str) ->
     text = " ".join(text.split())
     body = chain_record(job.part, chain)
     if chain != "outside" and column == "length":
-        if text and _THROUGH.startswith(text.lower()):
+        if means_through(text):
             return _made_through(job, chain, row)
         text = _from_ends(text)
     made = with_cell(body, row, column, text, job.units, inside=chain != "outside")
@@ -81,6 +82,11 @@ def with_chain_cell(job: Job, chain: Chain, row: int, column: str, text: str) ->
         if not chain_sections(job.part, other):
             return set_bore(job, chain, through=False, bottom=_bottom(job.part, chain))
     return job
+
+
+def means_through(text: str) -> bool:
+    """Return whether text typed as a bore's length says that it goes through."""
+    return bool(text.strip()) and _THROUGH.startswith(text.strip().lower())
 
 
 def end_of_bore(part: PartRecord, chain: Chain) -> str:

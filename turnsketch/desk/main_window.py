@@ -102,6 +102,7 @@ class MainWindow(WindowLayout, WindowCommands, QMainWindow):
         self.apply_theme()
         self._show_state()
         self.menus.check("mode_choose")
+        self.menus.check(f"chain_{session.chain}")
         self.menus.check("view_drawn")
         self.menus.check("paper_letter" if session.settings.paper == "Letter" else "paper_a4")
         self.board_panel.board.setFocus()
@@ -116,6 +117,7 @@ class MainWindow(WindowLayout, WindowCommands, QMainWindow):
         session.section_changed.connect(lambda _: self._enable())
         session.job_changed.connect(lambda _: self._enable())
         session.undo_stack.indexChanged.connect(lambda _: self._enable())
+        session.table_changed.connect(lambda: self.menus.check(f"chain_{session.chain}"))
         self.board_panel.mode_changed.connect(lambda mode: self.menus.check(f"mode_{mode}"))
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._platform_changed)
 

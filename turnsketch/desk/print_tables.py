@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from PySide6.QtCore import QModelIndex, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from turnsketch.desk.chain_cells import BOTTOMS, end_of_bore, section_in_chain
+from turnsketch.desk.chain_words import GROOVES, as_chain, table_entries
 from turnsketch.desk.fields import ChoiceField
 from turnsketch.desk.groove_model import GrooveModel
 from turnsketch.desk.panel import label
@@ -16,8 +15,8 @@ from turnsketch.desk.section_table import SectionTable
 from turnsketch.desk.session import Session
 from turnsketch.desk.text import tr
 from turnsketch.document.bores import (
-    CHAINS,
     Chain,
+    bore_of,
     chain_of,
     chain_sections,
     offset_of_chain,
@@ -29,8 +28,6 @@ from turnsketch.part.records import Section
 
 __all__ = ["PrintTables"]
 
-_GROOVES: Final = "grooves"
-
 
 class PrintTables(QWidget):
     """Shows one of the four tables, and which one it is; `choice` is put elsewhere."""
@@ -40,7 +37,7 @@ class PrintTables(QWidget):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session, self._kind = session, "outside"
+        self._session, self._kind = session, session.table
         self.choice = ChoiceField(tr("What of the part"))
         self.choice.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.sections_model = SectionModel(session)
@@ -67,13 +64,14 @@ class PrintTables(QWidget):
         body.addWidget(self.grooves, 1)
         body.addWidget(self._ends_line)
         self._connect()
-        self.show_kind("outside")
+        self._show_kind()
 
     def _connect(self) -> None:
         session = self._session
         session.job_changed.connect(lambda _: self._show_choice())
+        session.table_changed.connect(self._show_kind)
         session.section_changed.connect(self._show_section)
-        self.choice.chosen.connect(self.show_kind)
+        self.choice.chosen.connect(session.choose_table)
         self.ends.chosen.connect(self._set_end)
         self.sections_model.refused_changed.connect(self.words_changed)
         self.grooves_model.refused_changed.connect(self.words_changed)
@@ -93,44 +91,40 @@ class PrintTables(QWidget):
     @property
     def table(self) -> SectionTable:
         """The table on show."""
-        return self.grooves if self._kind == _GROOVES else self.sections
+        return self.grooves if self._kind == GROOVES else self.sections
 
     @property
     def refused_reason(self) -> str:
         """Why typed text does not read; empty when there is none."""
-        model = self.grooves_model if self._kind == _GROOVES else self.sections_model
+        model = self.grooves_model if self._kind == GROOVES else self.sections_model
         refused = model.refused
         return "" if refused is None else refused.reason
 
-    def show_kind(self, kind: str) -> None:
-        """Show the outside, the bore of an end, or the grooves."""
-        self._kind = kind
-        if kind in CHAINS:
-            self.sections_model.show_chain(_chain(kind))
-        self.grooves.setVisible(kind == _GROOVES)
-        self.sections.setVisible(kind != _GROOVES)
+    def _show_kind(self) -> None:
+        """Show the outside, the bore of an end, or the grooves: what is chosen for the window."""
+        kind = self._kind = self._session.table
+        chain = as_chain(kind)
+        if chain is not None:
+            self.sections_model.show_chain(chain)
+        self.grooves.setVisible(kind == GROOVES)
+        self.sections.setVisible(kind != GROOVES)
         self._show_choice()
         self.words_changed.emit()
 
     def _show_choice(self) -> None:
         part = self._session.job.part
-        counts = {_GROOVES: len(part.grooves)}
-        counts |= {chain: len(chain_sections(part, chain)) for chain in CHAINS}
-        entries = [
-            (kind, f"{words} ({counts[kind]})" if counts[kind] and kind != "outside" else words)
-            for kind, words in _kinds()
-        ]
-        self.choice.show_choice(entries, self._kind)
-        inside = self._kind in ("bore", "bore_back") and counts[self._kind] > 0
+        self.choice.show_choice(table_entries(part), self._kind)
+        chain = as_chain(self._kind)
+        inside = chain is not None and bore_of(part, chain) is not None
         self._ends_line.setVisible(inside)
-        if inside:
-            end = end_of_bore(part, _chain(self._kind))
+        if chain is not None and inside:
+            end = end_of_bore(part, chain)
             self.ends.show_choice([(key, _end_words(key)) for key in _ends(end)], end)
 
     def _set_end(self, key: str) -> None:
-        job, chain = self._session.job, _chain(self._kind)
-        through = key == "through"
-        made = set_bore(job, chain, through=through, bottom=None if key == "flat" else key)
+        job, through = self._session.job, key == "through"
+        bottom = None if key == "flat" else key
+        made = set_bore(job, self.sections_model.chain, through=through, bottom=bottom)
         self._session.edit(made, tr("How the bore ends"))
 
     # Rows
@@ -148,8 +142,8 @@ class PrintTables(QWidget):
         before = offset_of_chain(job.part, chain)
         row = (number or before + len(chain_sections(job.part, chain))) - before - 1
         self._session.edit(job, tr("New section {n}", n=before + row + 1))
-        if self._kind != _GROOVES:
-            self.show_kind(chain)
+        if self._kind != GROOVES:
+            self._session.choose_table(chain)
         self.sections.setCurrentIndex(self.sections_model.index(row, 1))
 
     def delete_row(self, row: int) -> None:
@@ -187,29 +181,13 @@ class PrintTables(QWidget):
 
     def _show_section(self, number: int) -> None:
         """Go to the row of a section that was chosen elsewhere; the grooves stay on show."""
-        if not number or self._kind == _GROOVES:
+        if not number or self._kind == GROOVES:
             return
-        chain, row = section_in_chain(self._session.job.part, number)
-        if chain != self._kind:
-            self.show_kind(chain)
+        _, row = section_in_chain(self._session.job.part, number)
         current = self.sections.currentIndex()
         if current.row() != row:
             column = max(current.column(), 1)
             self.sections.setCurrentIndex(self.sections_model.index(row, column))
-
-
-def _chain(kind: str) -> Chain:
-    found: Chain = "bore" if kind == "bore" else "bore_back" if kind == "bore_back" else "outside"
-    return found
-
-
-def _kinds() -> tuple[tuple[str, str], ...]:
-    return (
-        ("outside", tr("Outside")),
-        ("bore", tr("Bore from the front")),
-        ("bore_back", tr("Bore from the back")),
-        (_GROOVES, tr("Grooves")),
-    )
 
 
 def _ends(now: str) -> list[str]:

@@ -14,6 +14,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from turnsketch.desk.background import Answer, Background
 from turnsketch.desk.suggestions import following
 from turnsketch.desk.text import told
+from turnsketch.document.bores import CHAINS, Chain, chain_of
 from turnsketch.document.open_document import OpenDocument
 from turnsketch.document.settings import Settings
 from turnsketch.job import Job
@@ -71,6 +72,8 @@ class Session(QObject):
     """Index of the setup that is on show; before `position_changed`, where both change."""
     position_changed = Signal(int)
     section_changed = Signal(int)
+    table_changed = Signal()
+    """Another table of the print, or another chain on the board; before `section_changed`."""
     place_wanted = Signal(object)
     """Finding whose place is to be shown."""
     told = Signal(str)
@@ -92,6 +95,10 @@ class Session(QObject):
         self.setup = 0
         """Index of the setup on show: where one ends, the next may stand ready at its blank."""
         self.section = 0
+        self.table = "outside"
+        """The table of the print that is chosen: a chain of the part, or the grooves."""
+        self.chain: Chain = "outside"
+        """The chain that is drawn on the board; beside the grooves, the one before them."""
         self._at_blank = False
         """The setup on show is to begin with its blank in the plan that is on its way."""
         self._started = False
@@ -136,6 +143,7 @@ class Session(QObject):
         self.document = document
         self.answer, self.part, self.section = None, None, 0
         self._stand(0, 0)
+        self.choose_table("outside")
         self._show()
         self.go_to(0, always=True)
 
@@ -259,7 +267,19 @@ class Session(QObject):
         """Make a section of the print the chosen one; 0: none."""
         if number != self.section:
             self.section = number
+            chain = chain_of(self.job.part, number)
+            if chain is not None:
+                self._choose(chain if self.table in CHAINS else self.table, chain)
             self.section_changed.emit(number)
+
+    def choose_table(self, table: str) -> None:
+        """Choose what of the part is typed and drawn: a chain of it, or the grooves."""
+        self._choose(table, next((chain for chain in CHAINS if chain == table), self.chain))
+
+    def _choose(self, table: str, chain: Chain) -> None:
+        if (table, chain) != (self.table, self.chain):
+            self.table, self.chain = table, chain
+            self.table_changed.emit()
 
     def show_finding(self, finding: Finding) -> None:
         """Take slider and board to where a finding is."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Literal
 
+from turnsketch.desk.draw_commands import DrawCommands
 from turnsketch.desk.text import tr
 
 if TYPE_CHECKING:
-    from turnsketch.desk.board_panel import BoardPanel, Mode
+    from turnsketch.desk.board_panel import BoardPanel
     from turnsketch.desk.charts import ChartsWindow
     from turnsketch.desk.findings_panel import FindingsPanel
     from turnsketch.desk.holding_panel import HoldingPanel
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 __all__ = ["WindowCommands"]
 
 
-class WindowCommands:
+class WindowCommands(DrawCommands):
     """Methods of the main window, one for each command that is not about files."""
 
     session: Session
@@ -52,56 +53,6 @@ class WindowCommands:
     def delete_section(self) -> None:
         """Take the chosen section out."""
         self.print_panel.tables.delete_chosen()
-
-    # Draw
-
-    def mode_choose(self) -> None:
-        """Choose and move things on the board."""
-        self._set_mode("choose")
-
-    def mode_draw(self) -> None:
-        """Draw the outline."""
-        self._set_mode("draw")
-
-    def mode_dimension(self) -> None:
-        """Pick things and type the print's text."""
-        self._set_mode("dimension")
-
-    def mode_scale(self) -> None:
-        """Set the scale of the picture below: two clicks, then the length between them."""
-        self._set_mode("scale")
-
-    def lay_print_below(self) -> None:
-        """Lay a scanned or photographed print under the drawing; the file is not copied."""
-        from turnsketch.desk.dialogs import ask_open_path, complain
-        from turnsketch.errors import InputError
-
-        kinds = tr("Pictures") + " (*.png *.jpg *.jpeg)"
-        title = tr("Picture of the print")
-        path = ask_open_path(self._window, title, self._window.files.folder, kinds)
-        if path is None:
-            return
-        try:
-            self.board_panel.board.lay_underlay(path)
-        except InputError as error:
-            complain(self._window, error.what, error.where)
-            return
-        self._set_mode("scale")
-
-    def fade_print(self) -> None:
-        """Make the picture below fainter, then hide it, then show it again."""
-        underlay = self.board_panel.board.underlay
-        steps = (1.0, 0.45, 0.2, 0.0)
-        weaker = [step for step in steps if step < underlay.opacity() - 0.01]
-        underlay.setOpacity(weaker[0] if weaker else steps[0])
-
-    def drop_print(self) -> None:
-        """Take the picture below away."""
-        self.board_panel.board.set_underlay(None)
-
-    def _set_mode(self, mode: Mode) -> None:
-        self.board_panel.board.set_mode(mode)
-        self.board_panel.board.setFocus()
 
     # Blank and passes
 
@@ -296,7 +247,3 @@ class WindowCommands:
         from turnsketch.desk.about import AboutBox
 
         AboutBox(self._window).exec()
-
-    @property
-    def _window(self) -> Any:
-        return self

@@ -10,9 +10,9 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 
 from turnsketch.document.bores import Chain, bore_of, offset_of_chain
+from turnsketch.document.chain_pencil import ChainPencil
 from turnsketch.document.pencil import Pencil, pencil_of
 from turnsketch.errors import InputError
-from turnsketch.geometry.elements import Point
 from turnsketch.geometry.intersect import r_extent, z_extent
 from turnsketch.part.bores import bored, void_record
 from turnsketch.part.grooves import resolve_grooves
@@ -27,50 +27,18 @@ from turnsketch.part.outline_records import (
 )
 from turnsketch.part.records import PartRecord
 from turnsketch.part.thread_places import resolve_threads
-from turnsketch.part.turned import turned_element, turned_point
+from turnsketch.part.turned import turned_element
 from turnsketch.units import Units
 
 __all__ = ["BorePencil", "bore_pencil", "pencilled_part"]
 
 
 @dataclass(frozen=True, slots=True)
-class BorePencil:
+class BorePencil(ChainPencil):
     """A bore's chain, told as if the void were a body."""
 
-    chain: Chain
-    offset: int
-    """Number of the section before its first one."""
-    pencil: Pencil
-    """Its sections numbered from 1, in the frame that has its mouth in front."""
     void: Outline
     """With the corner at its mouth and its bottom, sections numbered in the part."""
-    length: float
-    """Of the whole part."""
-
-    @property
-    def back(self) -> bool:
-        """Whether it is the back end's."""
-        return self.chain == "bore_back"
-
-    @property
-    def numbers(self) -> range:
-        """Numbers of its sections in the part."""
-        count = max((s.number or 0 for s in self.pencil.sketch.sections), default=0)
-        return range(self.offset + 1, self.offset + count + 1)
-
-    @property
-    def fixed(self) -> frozenset[int]:
-        """Numbers of its sections whose dimensions alone give both ends."""
-        return frozenset(n + self.offset for n in self.pencil.fixed)
-
-    def ends(self, number: int) -> tuple[Point, Point]:
-        """Return the ends of a section, that toward the mouth first; part frame."""
-        front, back = self.pencil.ends(number - self.offset)
-        return self.in_part(front), self.in_part(back)
-
-    def in_part(self, point: Point) -> Point:
-        """Return a place of its own frame in the part's."""
-        return turned_point(point, self.length) if self.back else point
 
     def placed(self, void: Outline) -> tuple[OutlineElement, ...]:
         """Return elements of its own frame in the part's, from one end of the chain on."""
@@ -104,7 +72,7 @@ def bore_pencil(part: PartRecord, units: Units, chain: Chain, length: float) -> 
             ),
             chain_only.joins,
         )
-    return BorePencil(chain, offset, pencil, void, length)
+    return BorePencil(chain, offset, pencil, length, len(bore.sections), void)
 
 
 def pencilled_part(

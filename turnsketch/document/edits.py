@@ -17,6 +17,7 @@ from turnsketch.document.bores import (
     CHAINS,
     Chain,
     all_sections,
+    bore_of,
     chain_of,
     chain_record,
     chain_sections,
@@ -129,13 +130,14 @@ def change_section(job: Job, number: int, section: Section) -> Job:
 def delete_sections(job: Job, numbers: Collection[int]) -> Job:
     """Return `job` without these sections, and without the lengths that begin or end at them.
 
-    Grooves in them go as well; a bore that loses its last section is none any more.
+    Grooves in them go as well; a bore that loses its last section is none any more. A through
+    bore that loses its innermost one is blind, at the end of the section before it.
     """
     count = len(all_sections(job.part))
     gone = {n for n in numbers if 1 <= n <= count}
     if not gone:
         return job
-    part = job.part
+    part = before = job.part
     left = {
         chain: [
             section
@@ -151,7 +153,23 @@ def delete_sections(job: Job, numbers: Collection[int]) -> Job:
     part = job.part
     for chain in CHAINS:
         part = with_chain_sections(part, chain, left[chain])
+        if offset_of_chain(before, chain) + len(chain_sections(before, chain)) in gone:
+            part = _closed(part, chain)
     return _with_part(job, part)
+
+
+def _closed(part: PartRecord, chain: Chain) -> PartRecord:
+    """Return the part with a bore made blind that has lost the section which came out.
+
+    Where nothing says how deep the one before it is, that one goes through now.
+    """
+    bore = bore_of(part, chain)
+    if bore is None or not bore.through:
+        return part
+    last = bore.sections[-1]
+    if last.length is None and last.drawn is None and not bore.lengths:
+        return part
+    return msgspec.structs.replace(part, **{chain: msgspec.structs.replace(bore, through=False)})
 
 
 # Dimensions

@@ -65,7 +65,8 @@ def sheet_input(plan: Plan) -> SheetInput:
     InputError
         When the plan does not say what it was made from.
     """
-    from turnsketch.pipeline.request import chuck_of, lathe_of, material_of, planned_part
+    from turnsketch.pipeline.request import planned_part
+    from turnsketch.pipeline.shop_records import chuck_of, lathe_of, material_of
     from turnsketch.sheet.records import SheetInput
 
     source = plan.source

@@ -21,7 +21,7 @@ from turnsketch.job import Job
 from turnsketch.part.records import Drawn, Section
 from turnsketch.part.sketch_records import SketchLength
 
-__all__ = ["LEAST_MM", "bend", "move_vertex", "split_section", "straighten"]
+__all__ = ["LEAST_MM", "bend", "can_bend", "move_vertex", "split_section", "straighten"]
 
 LEAST_MM: Final = 0.5
 """No drag makes a section shorter or a radius smaller than this: general tolerances begin there."""
@@ -193,11 +193,13 @@ def bend(job: Job, pencil: Pencil, number: int, bulge: float, radius: str | None
     Raises
     ------
     InputError
-        A face is not bent.
+        A face is not bent, nor a cylinder with a thread or a knurl.
     """
     section = job.part.sections[number - 1]
-    if section.kind == "face":
-        raise InputError("a face is not bent; bend a cylinder or a taper")
+    if not can_bend(section):
+        raise InputError(
+            "only a plain cylinder or a taper is bent: no face, nothing with a thread or a knurl"
+        )
     if abs(bulge) < 1e-3:
         return straighten(job, number)
     _, back = pencil.ends(number)
@@ -214,6 +216,11 @@ def bend(job: Job, pencil: Pencil, number: int, bulge: float, radius: str | None
     if section.kind == "cylinder":
         fields["front_diameter"] = fields["back_diameter"] = section.diameter
     return change_section(job, number, msgspec.structs.replace(section, **fields))
+
+
+def can_bend(section: Section) -> bool:
+    """Return whether a section may become an arc."""
+    return section.kind != "face" and section.thread is None and section.knurl is None
 
 
 def straighten(job: Job, number: int) -> Job:

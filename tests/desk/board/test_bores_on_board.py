@@ -18,8 +18,8 @@ from turnsketch.desk.board.end_view import bands_of, end_view_box
 from turnsketch.desk.board.feature_paint import section_path
 from turnsketch.desk.board.pick import SectionPick, VertexPick, pick
 from turnsketch.desk.board.typed import retyped, typed_at
-from turnsketch.document.bore_edits import move_bore_vertex, split_bore_section
 from turnsketch.document.bores import all_sections
+from turnsketch.document.chain_edits import move_in_chain, split_in_chain
 from turnsketch.document.demo import load_demo
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Job
@@ -145,13 +145,13 @@ def test_text_typed_at_a_bore_goes_to_it() -> None:
 def test_the_wall_of_a_bore_is_dragged_and_split() -> None:
     job = load_demo("flanged_bush")
     front, back = (bore.pencil for bore in drawing_of(job, None).bores)
-    wider = move_bore_vertex(job, front, 1, Point(0.0, 11.0))
+    wider = move_in_chain(job, front, 1, Point(0.0, 11.0))
     assert all_sections(wider.part)[2].diameter == "22 H7"
     last = len(front.pencil.vertices) - 2
-    assert move_bore_vertex(job, front, last, Point(-30.0, 10.0)) == job, "through it stays"
-    deeper = move_bore_vertex(job, back, 2, Point(-35.0, 14.0))
+    assert move_in_chain(job, front, last, Point(-30.0, 10.0)) == job, "through it stays"
+    deeper = move_in_chain(job, back, 2, Point(-35.0, 14.0))
     assert all_sections(deeper.part)[3].length == "5"
-    cut = split_bore_section(job, front, 3, -15.0)
+    cut = split_in_chain(job, front, 3, -15.0)
     assert [s.diameter for s in all_sections(cut.part)][2:] == ["20 H7", "20 H7", "28 H11"]
     assert cut.part.ties == job.part.ties
 

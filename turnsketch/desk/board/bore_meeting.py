@@ -8,7 +8,7 @@ from dataclasses import replace
 from turnsketch.geometry.elements import Arc, Line, Point
 from turnsketch.part.outline_records import OutlineElement
 
-__all__ = ["bottom_z", "trimmed"]
+__all__ = ["bottom_z", "opens_into", "trimmed"]
 
 _SAME = 1e-6
 
@@ -17,6 +17,23 @@ def bottom_z(void: Sequence[OutlineElement], *, back: bool) -> float:
     """Return z of a bore's bottom, part frame."""
     places = [p.z for e in void for p in (e.shape.start, e.shape.end)]
     return max(places) if back else min(places)
+
+
+def opens_into(at: Point, void: Sequence[OutlineElement], *, back: bool) -> bool:
+    """Return whether a bore of the other end that ends at a place comes out in a void there.
+
+    `at` is the rim of its bottom, part frame; `back` says that the void is the back end's.
+    """
+    side, bottom = (-1.0 if back else 1.0), bottom_z(void, back=back)
+    if side * (at.z - bottom) < -_SAME:
+        return False
+    rims = [
+        _radius(e)
+        for e in void
+        if min(e.shape.start.z, e.shape.end.z) - _SAME <= at.z
+        and at.z <= max(e.shape.start.z, e.shape.end.z) + _SAME
+    ]
+    return max(rims, default=0.0) > at.r + _SAME
 
 
 def trimmed(

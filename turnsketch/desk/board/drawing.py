@@ -7,7 +7,8 @@ from typing import Final
 
 from turnsketch.blank_sizes import blank_sizes
 from turnsketch.desk.board.features import DrawnBore, Features, features_of
-from turnsketch.document.bore_pencil import BorePencil
+from turnsketch.document.bores import Chain
+from turnsketch.document.chain_pencil import ChainPencil
 from turnsketch.document.pencil import Pencil, pencil_of
 from turnsketch.document.setups import grips_mm
 from turnsketch.errors import InputError
@@ -76,6 +77,8 @@ class Drawing:
     """Why nothing is drawn."""
     needs_solver: bool = False
     """The pencil alone would draw this part wrongly: its arcs hang together by equations."""
+    chains: tuple[ChainPencil, ...] = ()
+    """The outside, then the bores that can be drawn."""
     bores: tuple[DrawnBore, ...] = ()
     grooves: tuple[ResolvedGroove, ...] = ()
     threads: tuple[ResolvedThread, ...] = ()
@@ -110,28 +113,39 @@ class Drawing:
     @property
     def all_vertices(self) -> tuple[Point, ...]:
         """Sharp vertices of the outline, then those of the bores, part frame."""
-        bores = (b.pencil for b in self.bores)
-        return (*self.vertices, *(p for b in bores for p in map(b.in_part, b.pencil.vertices)))
+        return (*self.vertices, *(p for bore in self.bores for p in bore.pencil.vertices))
+
+    def chain(self, chain: Chain) -> ChainPencil | None:
+        """Return a chain; None where nothing of it can be drawn."""
+        return next((found for found in self.chains if found.chain == chain), None)
+
+    def chain_of(self, number: int) -> ChainPencil | None:
+        """Return the chain in which a section stands."""
+        return next((chain for chain in self.chains if number in chain.numbers), None)
 
     def first_vertex(self, number: int) -> int | None:
-        """Return the first of `all_vertices` of a bore's section; None for the outside."""
-        first = len(self.vertices)
-        for bore in self.bores:
-            if number in bore.pencil.numbers:
-                sketch = bore.pencil.pencil.sketch
-                return first + sketch.index_of(number - bore.pencil.offset)
-            first += len(bore.pencil.pencil.vertices)
+        """Return the first of `all_vertices` of a section; None where it cannot be drawn."""
+        first = 0
+        for chain in self.chains:
+            if number in chain.numbers:
+                return first + chain.pencil.sketch.index_of(number - chain.offset)
+            first += len(chain.pencil.vertices)
         return None
 
-    def bore_vertex(self, vertex: int) -> tuple[BorePencil, int] | None:
-        """Return bore and number in its own chain of one of `all_vertices`; None: outside."""
-        vertex -= len(self.vertices)
-        for bore in self.bores if vertex >= 0 else ():
-            count = len(bore.pencil.pencil.vertices)
+    def chain_at(self, vertex: int) -> tuple[ChainPencil, int]:
+        """Return the chain of one of `all_vertices`, and the vertex's number in it.
+
+        Raises
+        ------
+        IndexError
+            There is no such vertex.
+        """
+        for chain in self.chains:
+            count = len(chain.pencil.vertices)
             if vertex < count:
-                return bore.pencil, vertex
+                return chain, vertex
             vertex -= count
-        return None
+        raise IndexError("no such vertex")
 
     @property
     def all_elements(self) -> tuple[OutlineElement, ...]:
@@ -148,12 +162,8 @@ class Drawing:
 
     def ends(self, number: int) -> tuple[Point, Point]:
         """Return the ends of a section, that toward its end face first."""
-        for bore in self.bores:
-            if number in bore.pencil.numbers:
-                return bore.pencil.ends(number)
-        if self.pencil is None:
-            return Point(0.0, 0.0), Point(0.0, 0.0)
-        return self.pencil.ends(number)
+        chain = self.chain_of(number)
+        return (Point(0.0, 0.0), Point(0.0, 0.0)) if chain is None else chain.ends(number)
 
     def middle(self, number: int, share: float = 0.5) -> Point:
         """Return a place on a section: its middle, or another share of it from its front.
@@ -183,14 +193,18 @@ def drawing_of(job: Job, part: ResolvedPart | None, setup: int = 0) -> Drawing:
     if blank is not None and back_end_first(job):
         blank = blank.turned(-min(p.z for p in pencil.vertices))
         blank = replace(blank, jaw_face=_jaw_face(job, setup, blank.back))
+    shown = pencil if part is None else _as_solved(pencil, part)
+    length = -min(p.z for p in shown.vertices)
+    outside = ChainPencil("outside", 0, shown, length, len(job.part.sections))
     return Drawing(
         job,
-        pencil if part is None else _as_solved(pencil, part),
+        shown,
         found.elements,
         _fixed(pencil, found, part),
         blank,
         () if part is None else part.issues,
         needs_solver=part is not None and _differs(pencil, part),
+        chains=(outside, *(bore.pencil for bore in found.bores)),
         bores=found.bores,
         grooves=found.grooves,
         threads=found.threads,

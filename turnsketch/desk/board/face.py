@@ -21,6 +21,7 @@ from turnsketch.desk.board.sheet_frame import TitleField
 from turnsketch.desk.board.underlay import UnderlayItem
 from turnsketch.desk.board.work_item import WorkItem
 from turnsketch.desk.theme import Theme
+from turnsketch.document.bores import Chain
 from turnsketch.job import Job
 from turnsketch.plan_records import Plan
 
@@ -120,6 +121,10 @@ class BoardFace(BoardState, Protocol):
     @property
     def picks(self) -> tuple[Pick, ...]:
         """What typed text would go to."""
+
+    @property
+    def chain(self) -> Chain:
+        """The chain that is drawn."""
 
     @property
     def hint(self) -> SignalInstance:

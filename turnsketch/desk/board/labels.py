@@ -17,6 +17,7 @@ from turnsketch.job import Job
 from turnsketch.units import Units
 
 __all__ = [
+    "diameter_words",
     "section_words",
     "size_words",
     "text_size",
@@ -27,10 +28,16 @@ __all__ = [
 MINUS = "−"
 
 
-def size_words(at: Point, units: Units) -> str:
+def size_words(at: Point, units: Units, *, inside: bool = False) -> str:
     """Return a vertex's diameter and distance from the front face, short."""
     z = number_text(abs(at.z), units)
-    return f"Ø{number_text(2.0 * at.r, units)}  Z {MINUS if at.z < 0 else ''}{z}"
+    return f"{diameter_words(at.r, units, inside=inside)}  Z {MINUS if at.z < 0 else ''}{z}"
+
+
+def diameter_words(radius: float, units: Units, *, inside: bool) -> str:
+    """Return the diameter of a place on the outside, or of one inside, short."""
+    size = number_text(2.0 * radius, units)
+    return tr("Ø{size} inside", size=size) if inside else f"Ø{size}"
 
 
 def section_words(job: Job, numbers: Sequence[int]) -> str:

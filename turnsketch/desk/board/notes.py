@@ -106,6 +106,9 @@ def _issue_pixel(board: BoardState, issue: PartIssue) -> QPointF | None:
         if not 1 <= issue.section <= len(all_sections(drawing.job.part)):
             return None
         place = drawing.middle(issue.section)
+    elif place is not None and issue.section is not None:
+        chain = drawing.chain_of(issue.section)  # the back end's bore is solved turned around
+        place = place if chain is None else chain.in_part(place)
     if place is not None:
         return QPointF(lens.x(place.z), lens.y(place.r))
     lengths = board.layout_now().lengths

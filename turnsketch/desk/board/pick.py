@@ -35,7 +35,7 @@ Pick = SectionPick | VertexPick
 
 
 def pick(drawing: Drawing, at: Point, reach: float, *, inside: bool = True) -> Pick | None:
-    """Return what a pointer at `at` means; vertices go before sections.
+    """Return what a pointer at `at` means; vertices go before sections, but in their middles.
 
     Parameters
     ----------
@@ -49,21 +49,44 @@ def pick(drawing: Drawing, at: Point, reach: float, *, inside: bool = True) -> P
         A place inside the metal means the section that lies over it.
     """
     vertex = _vertex(drawing, at, reach)
-    if vertex is not None:
+    section = _section(drawing, at, reach, vertex)
+    if vertex is not None and section is None:
         return vertex
-    bores = () if at.r < 0 else drawing.bores  # below the axis one looks at the outside
-    seen = (*drawing.elements, *(e for bore in bores for e in bore.wall))
-    at = Point(at.z, abs(at.r))
-    best: tuple[float, int] | None = None
-    for element in seen:
+    if section is not None or not inside:
+        return section
+    return _over(_seen(drawing, at)[::-1], Point(at.z, abs(at.r)))
+
+
+def _seen(drawing: Drawing, at: Point) -> tuple[OutlineElement, ...]:
+    """Return the elements that a pointer can mean; below the axis one looks at the outside."""
+    bores = () if at.r < 0 else drawing.bores
+    return (*drawing.elements, *(e for bore in bores for e in bore.wall))
+
+
+def _section(
+    drawing: Drawing, at: Point, reach: float, vertex: VertexPick | None
+) -> SectionPick | None:
+    """Return the section whose line lies under the pointer.
+
+    Where a vertex is near as well, that means the middle third of the section: a short one on a
+    small scale can still be picked.
+    """
+    elements, at = _seen(drawing, at), Point(at.z, abs(at.r))
+    best: tuple[float, OutlineElement] | None = None
+    for element in elements:
         if element.section is None:
             continue
         distance = _distance(element.shape, at)
         if distance <= reach and (best is None or distance < best[0]):
-            best = distance, element.section
-    if best is not None:
-        return SectionPick(best[1])
-    return _over(seen[::-1], at) if inside else None
+            best = distance, element
+    if best is None or best[1].section is None:
+        return None
+    shape = best[1].shape
+    if vertex is not None:
+        near = min(shape.start.distance(at), shape.end.distance(at))
+        if near < max(shape.length / 3.0, reach / 2.0) or best[0] > reach / 2.0:
+            return None
+    return SectionPick(best[1].section)
 
 
 def _vertex(drawing: Drawing, at: Point, reach: float) -> VertexPick | None:
@@ -77,11 +100,8 @@ def _vertex(drawing: Drawing, at: Point, reach: float) -> VertexPick | None:
     if not found:
         return None
     vertex = min(found)[1]
-    inside = drawing.bore_vertex(vertex)
-    if inside is None:
-        return _picked(drawing.pencil.sketch.sections, vertex, vertex, 0)
-    bore, local = inside
-    return _picked(bore.pencil.sketch.sections, local, vertex, bore.offset)
+    chain, local = drawing.chain_at(vertex)
+    return _picked(chain.pencil.sketch.sections, local, vertex, chain.offset)
 
 
 def _picked(

@@ -9,10 +9,17 @@ import msgspec
 from turnsketch.desk.board.feature_dimensions import groove_field
 from turnsketch.desk.board.pick import Pick, SectionPick, VertexPick, place_of
 from turnsketch.desk.thread_cell import is_knurl, is_thread, with_knurl, with_thread
-from turnsketch.document.bores import Chain, all_sections, set_bore
+from turnsketch.document.bores import (
+    Chain,
+    all_sections,
+    bore_of,
+    chain_of,
+    offset_of_chain,
+    set_bore,
+)
+from turnsketch.document.chain_edits import draw_in_chain
 from turnsketch.document.edits import (
     add_length_dimension,
-    add_section,
     change_section,
     set_corner,
     set_diameter,
@@ -89,8 +96,9 @@ def typed_at(job: Job, picks: Sequence[Pick], text: str) -> Edit:
     """Return the edit that `text` means at one picked thing, or between two.
 
     One section takes what its kind is usually dimensioned with (a cylinder its diameter, a taper
-    its angle or ratio, an arc its radius); one vertex takes a chamfer, a round or a diameter; two
-    things take the length between them.
+    its angle or ratio, an arc its radius); one vertex takes a chamfer, a round or a diameter, the
+    innermost one of a blind bore also the angle of its bottom; two things take the length between
+    them.
 
     Raises
     ------
@@ -155,8 +163,26 @@ def _at_vertex(job: Job, picked: VertexPick, text: str) -> Edit:
         return set_corner(job, picked.number, picked.end, text), f"Corner {text}"
     if _reads(text, job.units, ("diameter",)):
         return set_diameter(job, picked.number, text, picked.end), f"Diameter {text}"
+    chain = _bottom_at(job, picked)
+    if chain is not None and _reads(_included(text), job.units, ("angle",)):
+        return set_bore(job, chain, through=False, bottom=text), f"Bottom {text}"
     parse(text, job.units, ("chamfer", "radius"))
     raise InputError("this text does not fit here")
+
+
+def _included(text: str) -> str:
+    """Return the angle of a bottom as an included one, which it always is."""
+    return text if "incl" in text.lower() else f"{text} incl"
+
+
+def _bottom_at(job: Job, picked: VertexPick) -> Chain | None:
+    """Return the blind bore whose innermost corner was picked; None: it is no such corner."""
+    chain = chain_of(job.part, picked.number)
+    bore = None if chain is None else bore_of(job.part, chain)
+    if chain is None or bore is None or bore.through or picked.end != "back":
+        return None
+    last = offset_of_chain(job.part, chain) + len(bore.sections)
+    return chain if picked.number == last else None
 
 
 def retyped(job: Job, section: int | None, field: str, text: str) -> Edit:
@@ -183,7 +209,7 @@ def _part_retyped(job: Job, field: str, text: str) -> Edit:
     if kind == "bottom":
         chain: Chain = "bore" if name == "bore" else "bore_back"
         if text:
-            parse(text if "incl" in text.lower() else f"{text} incl", job.units, {"angle"})
+            parse(_included(text), job.units, {"angle"})
         return set_bore(job, chain, through=False, bottom=text), f"Bottom {text or 'flat'}"
     if text:
         parse(text, job.units, _LENGTH)
@@ -205,25 +231,32 @@ def _groove_retyped(job: Job, number: int, field: str, text: str) -> Edit:
 # Drawing
 
 
-def drawn_section(first: str, second: str, units: Units, pencilled: Section) -> Section:
+def drawn_section(
+    first: str, second: str, units: Units, pencilled: Section, *, inside: bool = False
+) -> Section:
     """Return the section that two typed texts make, completed by the rubber band.
 
     Parameters
     ----------
     first : str
-        A diameter; with a sign a radius ("R8"), an angle ("15°") or a ratio ("1:10"), which make an
-        arc or a taper. Empty: the rubber band's.
+        A diameter, or a thread that stands for one; with a sign a radius ("R8"), an angle ("15°")
+        or a ratio ("1:10"), which make an arc or a taper. Empty: the rubber band's.
     second : str
         The length; empty: the rubber band's.
     units : {"mm", "inch"}
         The job's unit.
     pencilled : Section
         What the rubber band shows.
+    inside : bool
+        It stands in a bore.
     """
     section = pencilled
     first, second = first.strip(), second.strip()
     if first:
-        if _reads(first, units, ("radius",)) and first[0] in "Rr.Ss":
+        if is_thread(first):
+            plain = Section("cylinder", drawn=section.drawn)
+            section = with_thread(plain, first, units, inside=inside, alone=True)
+        elif _reads(first, units, ("radius",)) and first[0] in "Rr.Ss":
             section = _as_arc(section, first)
         elif _reads(first, units, ("angle", "ratio")) and not _reads(first, units, ("diameter",)):
             section = msgspec.structs.replace(section, kind="taper", angle=first, diameter=None)
@@ -250,11 +283,20 @@ def _as_arc(section: Section, radius: str) -> Section:
     )
 
 
-def with_drawn(job: Job, section: Section) -> Edit:
-    """Return the job with a section drawn behind the last one."""
-    size = section.diameter or section.back_diameter or section.radius or section.angle or ""
-    words = " ".join(("Draw", section.kind, size)).strip()
-    return add_section(job, section), words
+def with_drawn(
+    job: Job, section: Section, chain: Chain = "outside", *, through: bool = False
+) -> Edit:
+    """Return the job with a section drawn behind the last one of a chain.
+
+    `through` says of a bore that it comes out with this section. InputError: a bore is drawn
+    where there is no outside yet.
+    """
+    sizes = (section.diameter, section.thread, section.back_diameter)
+    size = next(filter(None, (*sizes, section.radius, section.angle)), "")
+    words = " ".join(filter(None, ("Draw", section.kind, size)))
+    if chain != "outside":
+        words += " inside"
+    return draw_in_chain(job, section, chain, through=through), words
 
 
 def pencilled(kind: str, to: Point, angle: str | None = None, *, narrows: bool = False) -> Section:

@@ -3,32 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter
-from PySide6.QtWidgets import QGraphicsScene, QWidget
+from PySide6.QtCore import QPoint, QRect, QRectF, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QPainter
+from PySide6.QtWidgets import QWidget
 
 from turnsketch.desk.board.dimension_layout import Layout
 from turnsketch.desk.board.drawing import Drawing, back_end_first, drawing_of, solved
-from turnsketch.desk.board.events import BoardEvents
 from turnsketch.desk.board.face import Mode
 from turnsketch.desk.board.field_opening import FieldOpening
 from turnsketch.desk.board.fit import fitting
 from turnsketch.desk.board.labels import section_words
 from turnsketch.desk.board.overlay import LayoutCache, paint_overlay
 from turnsketch.desk.board.pick import Pick, SectionPick, VertexPick
-from turnsketch.desk.board.plan_item import PlanItem, base_of
+from turnsketch.desk.board.plan_item import base_of
 from turnsketch.desk.board.readout import clear_of_tool
-from turnsketch.desk.board.sheet_frame import TitleField, frame_rect, title_fields
+from turnsketch.desk.board.sheet_frame import TitleField, title_fields
+from turnsketch.desk.board.stage import BoardStage
 from turnsketch.desk.board.tools import ChooseTool, DimensionTool, DrawTool, ScaleTool, Tool
-from turnsketch.desk.board.underlay import UnderlayItem
-from turnsketch.desk.board.work_item import WorkItem
 from turnsketch.desk.text import tr
-from turnsketch.desk.theme import LIGHT, Theme
-from turnsketch.document.bores import all_sections
-from turnsketch.geometry.elements import Point
+from turnsketch.document.bores import Chain, all_sections
 from turnsketch.job import Blank, Job
 from turnsketch.part.outline_records import ResolvedPart
 from turnsketch.part.records import PartRecord
@@ -45,11 +40,10 @@ _TOOLS: dict[Mode, type[Tool]] = {
     "dimension": DimensionTool,
     "scale": ScaleTool,
 }
-_WORLD = 20_000.0
 _NOTHING = Job(PartRecord("", ()), Blank("", ""), "", ())
 
 
-class Board(BoardEvents):
+class Board(BoardStage):
     """Shows a job and a plan, and turns what is done on it into new jobs.
 
     The board holds no truth: after `edited` its owner calls `show_job` with the new job and its
@@ -73,7 +67,6 @@ class Board(BoardEvents):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.theme: Theme = LIGHT
         self.job: Job = _NOTHING
         self.plan: Plan | None = None
         self.problem = ""
@@ -83,19 +76,10 @@ class Board(BoardEvents):
         self.chosen: frozenset[int] = frozenset()
         self._vertex: VertexPick | None = None
         self._settled: tuple[Job, ResolvedPart | None] = (_NOTHING, None)
-        self.work_item, self.plan_item = WorkItem(), PlanItem()
-        self.underlay = UnderlayItem()
-        self.work_item.print_below = self.plan_item.print_below = lambda: self.underlay.shown
-        scene = QGraphicsScene(QRectF(-_WORLD, -_WORLD, 2 * _WORLD, 2 * _WORLD), self)
-        scene.setItemIndexMethod(QGraphicsScene.ItemIndexMethod.NoIndex)
-        for z, item in enumerate((self.underlay, self.plan_item, self.work_item)):
-            scene.addItem(item)
-            item.setZValue(z)
-        self.setScene(scene)
-        self.setBackgroundBrush(QColor(self.theme.paper))
         self._layouts = LayoutCache()
         self.fields = FieldOpening(self)
         self.mode: Mode = "choose"
+        self.chain: Chain = "outside"
         self.tool: Tool = ChooseTool(self)
         self.setAccessibleName(tr("Board"))
         self.setAccessibleDescription(section_words(self.job, ()))
@@ -166,52 +150,12 @@ class Board(BoardEvents):
         self.work_item.with_blank = not (shown and self.plan_item.later)
         self.work_item.update()
 
-    def set_theme(self, theme: Theme) -> None:
-        """Take other colours."""
-        self.theme = self.work_item.theme = self.plan_item.theme = theme
-        self.setBackgroundBrush(QColor(theme.paper))
-        self.viewport().update()
-
-    def set_underlay(
-        self,
-        path: str | Path | None,
-        mm_per_pixel: float = 0.2,
-        front: tuple[float, float] = (0.0, 0.0),
-        opacity: float = 0.45,
-    ) -> None:
-        """Lay a picture of the print under the drawing; None takes it away.
-
-        The file (PNG or JPEG) is referenced, not kept. `front` is the pixel of the picture that
-        lies on the axis at the front face; opacity 0 hides it. Raises InputError when the file
-        cannot be read.
-        """
-        self.underlay.show_file(path, mm_per_pixel, QPointF(*front), opacity)
-        self.viewport().update()
-
-    def lay_underlay(self, path: str | Path) -> None:
-        """Lay a picture of the print under the drawing, as large as the sheet; errors as above."""
-        room = self.mapToScene(self.frame().toRect()).boundingRect()
-        self.underlay.lay(Path(path), room)
-        self.viewport().update()
-
-    def set_stand_at_lathe(self, stands: bool) -> None:
-        """Turn the whole picture to how one stands at the lathe (tool from below), or back."""
-        self.camera.turn(stands)
-        if self.camera.fitted:
-            self.fit()
-        self.viewport().update()
-
     def fit(self) -> None:
         """Show all of the work, with room for its dimensions."""
         line, turned = QFontMetricsF(self.font()).height(), self.camera.turned
         for _ in range(2):  # how many rows the dimensions take depends on the scale
             layout = self._whole_layout()
             self.camera.fit(*fitting(self.drawing, self.frame(), line, turned, layout))
-        self.viewport().update()
-
-    def go_to(self, at: Point) -> None:
-        """Bring a place of the part into the middle; it stays at the same scale."""
-        self.camera.go_to(at)
         self.viewport().update()
 
     # What is chosen
@@ -262,6 +206,13 @@ class Board(BoardEvents):
         self.mode_changed.emit(mode)
         self.viewport().update()
 
+    def set_chain(self, chain: Chain) -> None:
+        """Take another chain of the part for drawing: the outside, or the bore of an end."""
+        if chain != self.chain:
+            self.chain = chain
+            if self.mode == "draw":
+                self.set_mode("draw")
+
     def say(self) -> None:
         """Tell what can be done now."""
         self.hint.emit(self.tool.words())
@@ -298,10 +249,6 @@ class Board(BoardEvents):
         self.fields.type_at(picks, text, place, each=each)
 
     # What is drawn over the scene
-
-    def frame(self) -> QRectF:
-        """Return the drawing frame in pixels."""
-        return frame_rect(self.viewport().width(), self.viewport().height())
 
     def title_fields(self) -> tuple[TitleField, ...]:
         """Return the fields of the title block in pixels."""

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QKeyEvent, QPainter
 
 from turnsketch.desk.board.snapping import Snapped, round_step, snapped
+from turnsketch.document.bores import Chain
+from turnsketch.document.chain_pencil import mouth_in_front
 from turnsketch.geometry.elements import Point
 
 if TYPE_CHECKING:
@@ -22,7 +24,7 @@ REACH_PX = 8.0
 DRAG_PX = 4.0
 """A pressed pointer that has gone so far drags."""
 
-STARTS = "0123456789.,ØøRr("
+STARTS = "0123456789.,ØøRrM("
 """A typed character that begins dimension text."""
 
 
@@ -87,14 +89,24 @@ class Drag:
         """Draw over the board, in pixels."""
 
 
-def snap_at(board: BoardFace, at: Point, without: frozenset[int] = frozenset()) -> Snapped:
-    """Snap a place to the levels of the outline but those of the vertices in `without`."""
+def snap_at(
+    board: BoardFace,
+    at: Point,
+    without: frozenset[int] = frozenset(),
+    chain: Chain = "outside",
+) -> Snapped:
+    """Snap a place, part frame, to levels of the outline and of the bores.
+
+    Those of the vertices in `without` do not count. Round sizes along the axis go from the mouth
+    of `chain`: a bore's depth is round, wherever the part ends.
+    """
     vertices = [p for v, p in enumerate(board.drawing.all_vertices) if v not in without]
-    lens = board.lens
-    return snapped(
-        at,
-        [p.z for p in vertices],
+    lens, length = board.lens, board.drawing.length
+    found = snapped(
+        mouth_in_front(chain, at, length),
+        [mouth_in_front(chain, p, length).z for p in vertices],
         [p.r for p in vertices if p.r > 0],
         lens.mm(REACH_PX * 0.75),
         round_step(lens.mm(1.0), board.job.units),
     )
+    return replace(found, at=mouth_in_front(chain, found.at, length))

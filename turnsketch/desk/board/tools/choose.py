@@ -12,10 +12,10 @@ from turnsketch.desk.board.pick import Pick, SectionPick, VertexPick, pick
 from turnsketch.desk.board.tools.base import DRAG_PX, REACH_PX, STARTS, Drag, Pointer, Tool, snap_at
 from turnsketch.desk.board.tools.drags import BandDrag, BendDrag, PanDrag, VertexDrag
 from turnsketch.desk.text import told, tr
-from turnsketch.document.bore_edits import split_bore_section
 from turnsketch.document.bores import all_sections
+from turnsketch.document.chain_edits import split_in_chain
 from turnsketch.document.edits import delete_sections
-from turnsketch.document.vertices import split_section
+from turnsketch.document.vertices import can_bend
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Point
 
@@ -138,23 +138,21 @@ class ChooseTool(Tool):
 
     def _handles(self) -> list[int]:
         """Return the vertices that show a handle."""
-        pencil, vertex = self.board.drawing.pencil, self.board.chosen_vertex
-        if pencil is None:
+        drawing, vertex = self.board.drawing, self.board.chosen_vertex
+        if drawing.pencil is None:
             return []
         if vertex is not None:
             return [vertex.vertex]
-        drawing, outside = self.board.drawing, len(self.board.job.part.sections)
-        chosen = sorted(self.board.chosen)
-        ends = [pencil.sketch.index_of(number) for number in chosen if number <= outside]
-        ends += filter(None, (drawing.first_vertex(n) for n in chosen if n > outside))
-        return [v for i in ends for v in (i, i + 1) if drawing.all_vertices[v].r > 0]
+        found = (drawing.first_vertex(number) for number in sorted(self.board.chosen))
+        ends = [first for first in found if first is not None]
+        vertices = drawing.all_vertices
+        return [v for i in ends for v in (i, i + 1) if vertices[v].r > 0]
 
     def _handle(self, number: int) -> QPointF | None:
         board = self.board
-        sections = board.job.part.sections
-        if board.drawing.pencil is None or number > len(sections):
+        if board.drawing.chain_of(number) is None:
             return None
-        if sections[number - 1].kind == "face":
+        if not can_bend(all_sections(board.job.part)[number - 1]):
             return None
         middle = board.drawing.middle(number)
         return QPointF(board.lens.x(middle.z), board.lens.y(middle.r))
@@ -169,14 +167,11 @@ class ChooseTool(Tool):
 
     def _split(self, number: int, at: Point) -> None:
         board = self.board
-        if board.drawing.pencil is None:
+        chain = board.drawing.chain_of(number)
+        if chain is None:
             return
-        bore = next((b.pencil for b in board.drawing.bores if number in b.pencil.numbers), None)
         try:
-            if bore is None:
-                job = split_section(board.job, board.drawing.pencil, number, at.z)
-            else:
-                job = split_bore_section(board.job, bore, number, at.z)
+            job = split_in_chain(board.job, chain, number, at.z)
         except InputError as error:
             board.hint.emit(told(error.what))
             return

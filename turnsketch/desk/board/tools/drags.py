@@ -11,9 +11,8 @@ from turnsketch.desk.board.labels import size_words, write_beside
 from turnsketch.desk.board.pens import POSITION, cosmetic
 from turnsketch.desk.board.tools.base import Drag, Pointer, snap_at
 from turnsketch.desk.text import tr
-from turnsketch.document.bore_edits import move_bore_vertex
 from turnsketch.document.bores import all_sections
-from turnsketch.document.vertices import bend, move_vertex
+from turnsketch.document.chain_edits import bend_in_chain, move_in_chain
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Job
 
@@ -27,25 +26,19 @@ class VertexDrag(Drag):
     """Moves one vertex; the outline follows, and the release makes one edit of it."""
 
     def __init__(self, board: BoardFace, vertex: int) -> None:
-        self._board, self._vertex = board, vertex
+        self._board = board
         self._job = board.job
-        drawing = board.drawing
-        assert drawing.pencil is not None
-        self._bore = drawing.bore_vertex(vertex)
-        if self._bore is None:
-            self._pencil, local = drawing.pencil, vertex
-        else:
-            self._pencil, local = self._bore[0].pencil, self._bore[1]
-        first = vertex - local
-        along = self._pencil.level(local) | self._pencil.ring(local)
+        self._chain, self._local = board.drawing.chain_at(vertex)
+        pencil, first = self._chain.pencil, vertex - self._local
+        along = pencil.level(self._local) | pencil.ring(self._local)
         self._alone = frozenset(first + v for v in along)
-        self._at = self._old = drawing.all_vertices[vertex]
+        self._at = self._old = board.drawing.all_vertices[vertex]
         self._guides = (False, False)
         self._moved = False
 
     def move(self, pointer: Pointer) -> None:
         """Let the outline follow, snapped."""
-        near = snap_at(self._board, pointer.at, self._alone)
+        near = snap_at(self._board, pointer.at, self._alone, self._chain.chain)
         old = self._old
         self._at = near.at
         if pointer.shift:  # along one direction alone
@@ -62,9 +55,7 @@ class VertexDrag(Drag):
         self._board.finish_preview(self._made(), tr("Move a corner"))
 
     def _made(self) -> Job:
-        if self._bore is not None:
-            return move_bore_vertex(self._job, *self._bore, self._at)
-        return move_vertex(self._job, self._pencil, self._vertex, self._at)
+        return move_in_chain(self._job, self._chain, self._local, self._at)
 
     def cancel(self) -> None:
         """Show the job as it was."""
@@ -83,7 +74,8 @@ class VertexDrag(Drag):
         painter.setPen(cosmetic(theme.chosen, 1.6))
         painter.setBrush(QColor(theme.paper))
         painter.drawEllipse(QPointF(x, y), 5.0, 5.0)
-        write_beside(painter, QPointF(x, y), size_words(self._at, board.job.units), theme)
+        words = size_words(self._at, board.job.units, inside=self._chain.inside)
+        write_beside(painter, QPointF(x, y), words, theme)
 
 
 class BendDrag(Drag):
@@ -92,30 +84,32 @@ class BendDrag(Drag):
     def __init__(self, board: BoardFace, number: int) -> None:
         self._board, self._number = board, number
         self._job = board.job
-        assert board.drawing.pencil is not None
-        self._pencil = board.drawing.pencil
+        chain = board.drawing.chain_of(number)
+        assert chain is not None
+        self._chain = chain
         self._bulge: float | None = None
 
     def move(self, pointer: Pointer) -> None:
         """Let the middle of the section follow the pointer."""
-        front, back = self._pencil.ends(self._number)
+        chain = self._chain
+        front, back = map(chain.in_part, chain.ends(self._number))
         chord = front.distance(back)
         if chord < 1e-6:
             return
         across = Point((back.r - front.r) / chord, -(back.z - front.z) / chord)
         middle = Point((front.z + back.z) / 2, (front.r + back.r) / 2)
-        apart = pointer.at.minus(middle)
+        apart = chain.in_part(pointer.at).minus(middle)
         rise = apart.z * across.z + apart.r * across.r
         self._bulge = 2.0 * rise / chord
         if abs(rise) < self._board.lens.mm(4.0):
             self._bulge = 0.0
-        self._board.preview(bend(self._job, self._pencil, self._number, self._bulge))
+        self._board.preview(bend_in_chain(self._job, chain, self._number, self._bulge))
 
     def end(self, pointer: Pointer) -> None:
         """Make it one edit."""
         if self._bulge is None:
             return
-        job = bend(self._job, self._pencil, self._number, self._bulge)
+        job = bend_in_chain(self._job, self._chain, self._number, self._bulge)
         self._board.finish_preview(job, tr("Bend") if self._bulge else tr("Straighten"))
 
     def cancel(self) -> None:
