@@ -121,7 +121,7 @@ def _wrong_values() -> Iterator[tuple[str, bytes]]:
         "blank too thick for the chuck": lambda job: job["blank"].update(diameter="900"),
         "tool 0": lambda job: job["setups"][0].update(operations=[{"kind": "rough", "tool": 0}]),
         "tool not in the shop": lambda job: job["setups"][0].update(
-            operations=[{"kind": "rough", "tool": 77}]
+            operations=[{"kind": "rough", "tool": 199}]
         ),
         "unknown operation": lambda job: job["setups"][0].update(operations=[{"kind": "grind"}]),
         "operation on no section": lambda job: job["setups"][0].update(

@@ -126,6 +126,7 @@ def test_a_knurl_stands_outside_alone() -> None:
         ("diameter", "20 h11", Groove("plain", 2, diameter="20 h11")),
         ("corner", "R0.2; 15°", Groove("plain", 2, corner="R0.2", angle="15°")),
         ("size", "25x1.2", Groove("plain", 2, size="25x1.2")),
+        ("size", "DIN 76-1 - B", Groove("plain", 2, size="DIN 76-1 - B")),
     ],
 )
 def test_a_cell_of_a_groove_takes_text(column: str, text: str, groove: Groove) -> None:

@@ -9,8 +9,8 @@ import pytest
 
 from tests.findings.cases import PIN, SHOP, but, codes, one, planned, view_of, with_list, with_part
 from turnsketch.findings.grooves import relief_after_thread
-from turnsketch.job import Job, Operation
-from turnsketch.part.records import Groove, Section
+from turnsketch.job import Blank, Holding, Job, Operation, Setup
+from turnsketch.part.records import Bore, Groove, PartRecord, Section
 from turnsketch.shop.records import Shop
 
 RING = Groove("ring", 2, from_front="3")
@@ -125,3 +125,55 @@ def test_what_a_blades_corners_leave_is_told_with_their_own_radius() -> None:
     assert [f.severity for f in found] == ["note"]
     assert "T72 (R0.2)" in found[0].message
     assert "Z-28.08, Z-32.92" in found[0].message, "both of its corners, among the others'"
+
+
+def bush(groove: Groove, bore: str = "30", length: str = "20") -> Job:
+    """Return a bush with a blind, flat-bottomed bore in front."""
+    part = PartRecord(
+        "bush",
+        (Section("cylinder", diameter="48", length=str(float(length) + 16)),),
+        material="brass",
+        bore=Bore((Section("cylinder", diameter=bore, length=length),)),
+        grooves=(groove,),
+    )
+    blank = Blank("50", str(float(length) + 62))
+    return Job(part, blank, "Slipway 1", (Setup(Holding("Three-jaw 160", "30")),))
+
+
+def test_a_bore_that_no_grooving_bar_goes_into() -> None:
+    found = one("groove-not-made", bush(Groove("ring", 2, from_front="3"), bore="10"))
+    assert "no grooving bar of the shop file goes into Ø10.00 mm" in found.message
+    assert "slimmer" in found.remedy
+    assert "groove-not-made" not in codes(bush(Groove("ring", 2, from_front="3"), bore="18"))
+
+
+def test_a_bores_groove_deeper_in_than_the_bars_reach() -> None:
+    groove = Groove("plain", 2, from_back="2", width="2.5", diameter="23")
+    found = one("groove-not-made", bush(groove, bore="20", length="50"))
+    assert "it ends 48.00 mm deep in the bore" in found.message
+    assert "reach only 40.00 mm" in found.message
+
+
+def test_a_relief_at_a_flat_bottom_is_cut_last_and_leaves_no_burr() -> None:
+    job = bush(Groove("undercut E", 2))
+    kinds = [o.kind for o in planned(job).setups[0].operations]
+    assert kinds.index("finish bore") < kinds.index("groove")
+    assert "groove-after-finish" not in codes(job)
+    assert "groove-not-made" not in codes(job)
+
+
+def test_a_recessing_bar_too_thick_for_its_hole() -> None:
+    tools = tuple(but(t, least_bore_mm=26.0) if t.number == 75 else t for t in SHOP.tools)
+    job = with_list(
+        bush(Groove("plain", 2, from_front="5", width="2", diameter="25"), bore="22"),
+        Operation("face", 1),
+        Operation("centre hole", 13),
+        Operation("drill", 42),
+        Operation("drill", 49),
+        Operation("bore", 22),
+        Operation("groove", 75),
+        Operation("finish bore", 22),
+    )
+    found = one("bar-too-thick", job, but(SHOP, tools=tools))
+    assert found.message.startswith("T75 goes into bores from Ø26.00 mm")
+    assert "bar-too-thick" not in codes(job)

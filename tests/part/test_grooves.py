@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from itertools import pairwise
 from typing import Any
@@ -11,11 +12,13 @@ import pytest
 from shapely import Polygon
 
 from turnsketch.errors import InputError
-from turnsketch.geometry.elements import Arc, Element, Line, chain_chords
+from turnsketch.geometry.elements import Arc, Element, Line, chain_chords, flipped_in_r
+from turnsketch.part.groove_walls import groove_wall
 from turnsketch.part.grooved_outline import grooved, left_for_grooves
 from turnsketch.part.outline_records import Outline, ResolvedGroove, ResolvedPart
 from turnsketch.part.records import Bore, Groove, PartRecord, Section
 from turnsketch.part.resolve import resolve
+from turnsketch.planning.inside import AXIS_R, inside_outline
 
 SECTIONS = (
     Section("cylinder", name="end", diameter="12", length="22"),
@@ -156,10 +159,12 @@ def test_a_thread_relief_has_its_floor_and_length_from_din_76() -> None:
     assert isinstance(first, Line)
     assert isinstance(floor, Line)
     assert all(isinstance(e, Arc) and math.isclose(e.radius, 1) for e in (foot, corner))
-    # produced to the floor, the slope ends 3.9 from the shoulder
+    # the slope is 30 degrees; produced to the floor's aim it ends 3.9 from the shoulder, rounded
+    way = first.start_direction
+    assert math.atan2(-way.r, -way.z) == pytest.approx(math.radians(30))
     share = (first.start.r - floor.start.r) / (first.start.r - first.end.r)
     foot_z = first.start.z + share * (first.end.z - first.start.z)
-    assert foot_z == pytest.approx(-22 + 3.9)
+    assert -22 + 3.9 - 0.2 <= foot_z <= -22 + 3.9
 
 
 @pytest.mark.parametrize("size", [None, "1.75"])
@@ -324,3 +329,103 @@ def test_a_groove_that_meets_a_chamfer_is_refused() -> None:
     with pytest.raises(InputError, match="begins or ends in a chamfer") as caught:
         part_with(msgspec.structs.replace(PLAIN, from_front="1"), sections=sections)
     assert caught.value.where == "part.grooves[0]"
+
+
+def bored(*grooves: Groove, outside: str = "40", back: bool = False, **bore: Any) -> ResolvedPart:
+    """Return a bush 30 long with a bore 20 deep in front, or in its back end."""
+    section = Section("cylinder", **{"diameter": "20", "length": "20"} | bore)
+    made = Bore((section,))
+    record = PartRecord(
+        "bush",
+        (Section("cylinder", diameter=outside, length="30"),),
+        bore=None if back else made,
+        bore_back=made if back else None,
+        grooves=grooves,
+    )
+    return resolve(record, "mm")
+
+
+@pytest.mark.parametrize(
+    ("size", "source", "start"),
+    # DIN 76-1, P 1.5 inside (from memory): C 6 and 7.8 long, D 3.8 and 5.6; dg = d + 0.5
+    [(None, "DIN 76-1 - C", 7.8), ("C 1.5", "DIN 76-1 - C", 7.8), ("D", "DIN 76-1 - D", 5.6),
+     ("DIN 76-1 - D", "DIN 76-1 - D", 5.6)],
+)  # fmt: skip
+@pytest.mark.parametrize("back", [False, True])
+def test_a_relief_in_a_bore_has_its_form(
+    size: str | None, source: str, start: float, back: bool
+) -> None:
+    part = bored(Groove("thread relief", 2, size=size), back=back, diameter="M20x1.5")
+    (groove,) = part.grooves
+    assert groove.source == source
+    assert groove.diameter.nominal == pytest.approx(20.5)
+    ends = [groove.elements[0].start.z, groove.elements[-1].end.z]
+    # from its shoulder, the bore's bottom; the bore in the back end opens at z = -30
+    wanted = [-10, -10 - start] if back else [-20 + start, -20]
+    # the run-out of 30 degrees meets the bore where its tolerances put it
+    assert ends == pytest.approx(wanted, abs=0.15)
+    assert any(source in row.text for row in part.inspection)
+
+
+def test_the_short_form_outside_is_b() -> None:
+    # P 1.75 (from memory): A 6.1 long, B 4.3
+    for size, long in (("1.75", 6.1), ("B 1.75", 4.3)):
+        groove = only(Groove("thread relief", 1, size=size))
+        assert groove.elements[0].start.z == pytest.approx(-22 + long, abs=0.15)
+        assert groove.label == f"thread relief {size}"
+    with pytest.raises(InputError, match="for the other side") as caught:
+        only(Groove("thread relief", 1, size="D 1.75"))
+    assert caught.value.where == "part.grooves[0].size"
+
+
+@pytest.mark.parametrize("back", [False, True])
+def test_a_bores_groove_that_meets_a_chamfer_is_refused(back: bool) -> None:
+    groove = Groove("plain", 2, from_front="2.5", width="3", diameter="23")
+    bored(groove, back=back, front_corner="2x45°")
+    near = msgspec.structs.replace(groove, from_front="1")
+    with pytest.raises(InputError, match="begins or ends in a chamfer") as caught:
+        bored(near, back=back, front_corner="2x45°")
+    assert caught.value.where == "part.grooves[0]"
+
+
+@pytest.mark.parametrize("back", [False, True])
+def test_a_groove_that_cuts_through_the_wall_is_refused(back: bool) -> None:
+    bore = Groove("plain", 2, from_front="5", width="3", diameter="30")
+    assert len(bored(bore, outside="31", back=back).grooves) == 1
+    with pytest.raises(InputError, match="the outside is Ø28") as caught:
+        bored(bore, outside="28", back=back)
+    assert caught.value.where == "part.grooves[0].diameter"
+    place = {"from_back": "5"} if back else {"from_front": "5"}
+    outer = Groove("plain", 1, width="3", diameter="19", **place)
+    with pytest.raises(InputError, match="into the bore"):
+        bored(outer, back=back)
+    # where no bore lies under it nothing is cut through
+    bored(Groove("plain", 1, width="3", diameter="19", **dict.fromkeys(place, "23")), back=back)
+
+
+def test_the_wall_between_two_grooves_is_the_thinnest() -> None:
+    inner = Groove("plain", 2, from_front="5", width="3", diameter="24")
+    outer = Groove("plain", 1, from_front="6", width="5", diameter="30")
+    part = bored(inner, outer)
+    walls = [groove_wall(part, groove) for groove in part.grooves]
+    assert [w.thickness for w in walls if w is not None] == pytest.approx([3, 3])
+    alone = groove_wall(bored(inner), bored(inner).grooves[0])
+    assert alone is not None
+    assert (alone.thickness, alone.diameter) == pytest.approx((8, 40))
+    assert groove_wall(part_with(PLAIN), part_with(PLAIN).grooves[0]) is None
+
+
+def test_a_large_undercut_in_a_bore_leaves_its_fillet() -> None:
+    # DIN 509 - E 1x0.2: the round stands over the sharp corner, as outside
+    part = bored(Groove("undercut E", 2, size="1x0.2"))
+    assert part.bore is not None
+    told = inside_outline(part.bore.aim)
+    flipped = [
+        dataclasses.replace(g, elements=tuple(flipped_in_r(e, AXIS_R) for e in g.elements))
+        for g in part.grooves
+    ]
+    left = left_for_grooves(told, flipped, inside=True)
+    (fillet,) = [e.shape for e in left.elements if e.role == "round"]
+    assert isinstance(fillet, Arc)
+    assert fillet.radius == pytest.approx(1)
+    assert left_for_grooves(told, flipped) == told, "those of the outside alone"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 
+import msgspec
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -12,6 +13,7 @@ from turnsketch.checking.replay import replay
 from turnsketch.job import Blank, Holding, Job, Setup
 from turnsketch.part.records import Groove, PartRecord, Section
 from turnsketch.pipeline import Planner
+from turnsketch.shop.files import demo_shop
 
 _EXAMPLES = max(1, settings().max_examples // 8)
 _drawn = functools.partial(
@@ -82,14 +84,17 @@ def _job(grooves: tuple[Groove, ...], lathe: str) -> Job:
 @given(
     free=_free_grooves(),
     shouldered=_at_shoulder,
-    lathe=st.sampled_from(["Slipway 1", "Slipway 2"]),
+    lathe=st.sampled_from(["Slipway 1", "Slipway 2", "Boathouse"]),
+    formed=st.booleans(),
 )
 @_drawn()
 def test_grooves_hurt_nothing_and_come_out_true(
-    free: Groove, shouldered: tuple[Groove, ...], lathe: str
+    free: Groove, shouldered: tuple[Groove, ...], lathe: str, *, formed: bool
 ) -> None:
     job = _job((free, *shouldered), lathe)
-    plan = Planner().plan(job)
+    shop = demo_shop()
+    tools = tuple(t for t in shop.tools if formed or t.kind != "groove form")
+    plan = Planner(msgspec.structs.replace(shop, tools=tools)).plan(job)
     exact, read = replay(plan), replay(plan, as_read=True)
     half_step = invariants.half_step_mm(plan, lathe)
     invariants.no_event(exact)

@@ -10,6 +10,7 @@ import pytest
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Arc, Element, Line
 from turnsketch.part.thread_reliefs import (
+    read_relief,
     relief_chain,
     relief_pitches,
     run_out_length,
@@ -188,3 +189,39 @@ def test_run_out_without_relief() -> None:
     """DIN 76-1, from memory: x1 = 2.5 P regular, 1.25 P short."""
     assert run_out_length(2) == 5
     assert run_out_length(2, "short") == 2.5
+
+
+@pytest.mark.parametrize(
+    ("pitch", "inside", "g1", "g2", "form"),
+    # Forms B and D, the short ones, and C, from memory (German trade handbooks).
+    [(1, False, 1.1, 2.5, "B"), (1.5, False, 1.8, 3.8, "B"), (2, False, 2.5, 5, "B"),
+     (1, True, 2.5, 3.7, "D"), (1.5, True, 3.8, 5.6, "D"), (2, True, 5, 7.3, "D")],
+)  # fmt: skip
+def test_short_forms(pitch: float, inside: bool, g1: float, g2: float, form: str) -> None:
+    relief = thread_relief(pitch, inside=inside, short=True)
+    assert (relief.floor_length, relief.length, relief.form) == (g1, g2, form)
+    assert relief.designation == f"DIN 76-1 - {form}"
+    regular = thread_relief(pitch, inside=inside)
+    assert (regular.offset, regular.radius) == (relief.offset, relief.radius)
+    assert relief.length < regular.length
+
+
+@pytest.mark.parametrize(
+    ("text", "inside", "short", "pitch"),
+    [("B", False, True, ""), ("b", False, True, ""), ("DIN 76-1 - B", False, True, ""),
+     ("DIN 76 - A", False, False, ""), ("D", True, True, ""), ("D 1.5", True, True, "1.5"),
+     ("C1.5", True, False, "1.5"), ("1.5", True, False, "1.5"), ("DIN 76-1", True, False, "")],
+)  # fmt: skip
+def test_a_relief_is_read_by_its_form_and_pitch(
+    text: str, inside: bool, short: bool, pitch: str
+) -> None:
+    assert read_relief(text, inside=inside) == (short, pitch)
+
+
+@pytest.mark.parametrize(
+    ("text", "inside", "words"),
+    [("C", False, "outside a relief is of form A, or B"), ("B 1.5", True, "inside .* C, or D")],
+)
+def test_a_form_of_the_other_side_is_refused(text: str, inside: bool, words: str) -> None:
+    with pytest.raises(InputError, match=words):
+        read_relief(text, inside=inside)

@@ -6,7 +6,7 @@
   the front; both behind one another with a semicolon. Nothing: at the section's back end.
 - R, angle: ``R0.4``, ``60°``, or both with a semicolon.
 - Size: the designation that gives the rest: ring ``25x1.2``, undercut ``0.6x0.3``, relief: the
-  thread's pitch.
+  thread's pitch, ``B`` or in a bore ``D`` for the short form, or both.
 """
 
 from __future__ import annotations

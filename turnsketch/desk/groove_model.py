@@ -38,7 +38,7 @@ def _headings() -> tuple[tuple[str, str], ...]:
             tr("Size"),
             tr(
                 'Designation that gives the rest: ring "25x1.2", undercut "0.6x0.3", '
-                "thread relief: the pitch"
+                'thread relief: the pitch, or "B", in a bore "D", for the short form'
             ),
         ),
     )

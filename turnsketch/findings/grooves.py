@@ -1,18 +1,22 @@
-"""Findings about grooves: not made, in the wrong place of the order, too near an end."""
+"""Findings about grooves: not made, or in the wrong place of the order."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from turnsketch.findings.view import PlanView, finding
-from turnsketch.part.outline_records import ResolvedGroove, SectionInfo
-from turnsketch.part.ring_grooves import RingGroove, ring_groove, ring_sizes
+from turnsketch.findings.words import them
+from turnsketch.part.outline_records import ResolvedGroove
 from turnsketch.plan_records import Finding, Pass
+from turnsketch.planning.necks import weak_cores
 from turnsketch.shop.records import Tool
 
-__all__ = ["groove_after_finish", "groove_not_made", "relief_after_thread", "ring_land_short"]
+__all__ = ["cuts_on_weak_core", "groove_after_finish", "groove_not_made", "relief_after_thread"]
 
-_SAME = 1e-6
+_SAME_MM = 1e-3
+_SIZE_MM = 0.05
+_WALLED = ("plain", "ring")
+_RELIEFS = ("undercut E", "undercut F", "thread relief")
 
 
 def groove_not_made(view: PlanView) -> Iterator[Finding]:
@@ -47,8 +51,12 @@ def _why(view: PlanView, groove: ResolvedGroove) -> tuple[str, str]:
     """Return the reason and the remedy."""
     high, low = _ends(groove)
     wide, deep = high - low, _depth(groove)
+    if groove.inside:
+        in_bore = _why_in_bore(view, groove)
+        if in_bore is not None:
+            return in_bore
     blades = _blades(view, groove)
-    if groove.kind in ("plain", "ring") and blades:
+    if groove.kind in _WALLED and blades:
         narrowest = min(t.width_mm for t in blades)
         if narrowest > wide + 1e-3:
             return (
@@ -64,7 +72,7 @@ def _why(view: PlanView, groove: ResolvedGroove) -> tuple[str, str]:
                 f"than {view.text(longest)}",
                 "take a blade with a longer reach",
             )
-    if groove.kind in ("plain", "ring") and not blades:
+    if groove.kind in _WALLED and not blades:
         return "the shop file has no blade for it", "enter a grooving blade in the shop file"
     listed = [
         operation
@@ -85,8 +93,45 @@ def _why(view: PlanView, groove: ResolvedGroove) -> tuple[str, str]:
 
 
 def _blades(view: PlanView, groove: ResolvedGroove) -> list[Tool]:
-    kind = "inside grooving" if groove.inside else "parting"
-    return [t for t in view.shop.tools if t.kind == kind]
+    if groove.inside:
+        return [t for t in _bars(view, groove) if t.kind == "inside grooving"]
+    return [t for t in view.shop.tools if t.kind == "parting"]
+
+
+def _why_in_bore(view: PlanView, groove: ResolvedGroove) -> tuple[str, str] | None:
+    """Return why no bar makes a bore's groove, and the remedy; None where one gets there."""
+    bars = _bars(view, groove)
+    if not bars:
+        what = "grooving bar" if groove.kind in _WALLED else "grooving bar or undercut bit"
+        return (
+            f"no {what} of the shop file goes into Ø{view.text(2 * _surface(groove))}",
+            "enter a slimmer one in the shop file",
+        )
+    longest, needed = max(t.length_mm for t in bars), _far_in(view, groove)
+    if longest < needed:
+        return (
+            f"it ends {view.text(needed)} deep in the bore, and the bars that go in reach only "
+            f"{view.text(longest)}",
+            "take a longer bar",
+        )
+    return None
+
+
+def _bars(view: PlanView, groove: ResolvedGroove) -> list[Tool]:
+    """Return the tools for such a groove that go into its bore."""
+    kinds: tuple[str, ...] = ("inside grooving", "groove form")
+    if groove.kind not in _WALLED:
+        kinds = (*kinds, "boring")
+    most = 2 * _surface(groove) + _SIZE_MM
+    return [t for t in view.shop.tools if t.kind in kinds and 0.0 < t.least_bore_mm <= most]
+
+
+def _far_in(view: PlanView, groove: ResolvedGroove) -> float:
+    """Return how deep in its bore a groove ends."""
+    high, low = _ends(groove)
+    bore = view.part.bore
+    in_front = bore is not None and groove.section in bore.numbers
+    return -low if in_front else view.part.total_length + high
 
 
 def _reach(tool: Tool) -> float:
@@ -94,14 +139,25 @@ def _reach(tool: Tool) -> float:
 
 
 def _depth(groove: ResolvedGroove) -> float:
+    return abs(_surface(groove) - groove.diameter.aim / 2)
+
+
+def _surface(groove: ResolvedGroove) -> float:
+    """Return the radius of the cylinder or bore in which a groove stands."""
     ends = (groove.elements[0].start.r, groove.elements[-1].end.r)
-    surface = max(ends) if groove.inside else min(ends)
-    return abs(surface - groove.diameter.aim / 2)
+    return max(ends) if groove.inside else min(ends)
 
 
 def groove_after_finish(view: PlanView) -> Iterator[Finding]:
-    """A groove cut after the last cut on its seat: the burr stands on the finished surface."""
+    """A groove cut after the last cut on its seat: the burr stands on the finished surface.
+
+    Where a bore's relief or undercut runs out gently there is hardly one, and at a flat bottom it
+    is cut last; so is one that leaves a weak core.
+    """
+    weak = weak_cores(view.part)
     for groove in view.part.grooves:
+        if (groove.inside and groove.kind in _RELIEFS) or groove in weak:
+            continue
         made = [p for p in view.setup.passes if _makes(p, groove)]
         finished = [
             p
@@ -126,6 +182,45 @@ def groove_after_finish(view: PlanView) -> Iterator[Finding]:
         )
 
 
+def cuts_on_weak_core(view: PlanView) -> Iterator[Finding]:
+    """Cuts in front of a groove that has left a weak core: it bends, or shears off."""
+    if view.on_centre:
+        return
+    for groove in weak_cores(view.part):
+        made = [p for p in view.setup.passes if _makes(p, groove)]
+        if not made:
+            continue
+        front = _ends(groove)[0] + view.zero
+        after = [
+            p
+            for p in view.setup.passes
+            if p.number > made[-1].number and p.operation != "part off" and _in_front(p, front)
+        ]
+        if after:
+            yield finding(
+                "weak-core",
+                "caution",
+                f"pass {made[0].number} leaves a core of Ø{view.text(groove.diameter.aim)} in the "
+                f"{groove.label}, and {them([p.number for p in after], 'cut', 'cuts')} in front "
+                "of it afterwards: it bends, or is torn off",
+                "move the groove behind them, or put the tailstock centre in",
+                pass_number=after[0].number,
+                z=front,
+            )
+
+
+def _in_front(made: Pass, z: float) -> bool:
+    """Return whether a pass cuts in front of a place."""
+    if made.direction == "drill":
+        return True  # from the tailstock, through what the core carries
+    here = made.start
+    for move in made.moves:
+        if move.kind != "position" and max(here.z, move.to.z) > z + _SAME_MM:
+            return True
+        here = move.to
+    return False
+
+
 def relief_after_thread(view: PlanView) -> Iterator[Finding]:
     """A thread cut before the relief that its tool should run out into."""
     for groove in view.part.grooves:
@@ -146,55 +241,3 @@ def relief_after_thread(view: PlanView) -> Iterator[Finding]:
                 "move the relief before the thread",
                 pass_number=threads[0].number,
             )
-
-
-def ring_land_short(view: PlanView) -> Iterator[Finding]:
-    """A ring groove nearer to a free end of its seat than its standard allows."""
-    for groove in view.part.grooves:
-        section = view.section(groove.section)
-        if groove.kind != "ring" or groove.inside or section is None:
-            continue
-        ring, land = _ring_of(section), _shortest_land(view, groove, section)
-        if ring is not None and land is not None and land < ring.land - 1e-3:
-            yield finding(
-                "ring-land-short",
-                "caution",
-                f"only {view.text(land)} of metal stands between the {groove.label} and the free "
-                f"end of {section.label}; {ring.designation} wants {view.text(ring.land)}",
-                "move the groove away from the end, or ask whether the ring carries no load",
-                z=_ends(groove)[0] + view.zero,
-            )
-
-
-def _ring_of(section: SectionInfo) -> RingGroove | None:
-    """Return the ring that belongs on a cylinder; None where the standard has none."""
-    diameter = 2 * section.front.r if section.diameter is None else section.diameter.nominal
-    sizes = [size for size in ring_sizes() if abs(size - diameter) < 1e-3]
-    return ring_groove(sizes[0]) if sizes else None
-
-
-def _shortest_land(view: PlanView, groove: ResolvedGroove, section: SectionInfo) -> float | None:
-    """Return the length of full diameter between a groove and the nearer free end; None: none."""
-    high, low = _ends(groove)
-    found: list[float] = []
-    for element in view.part.aim.elements:
-        if element.section != section.number or element.role != "cylinder":
-            continue
-        front, back = element.shape.start, element.shape.end
-        if _free(view, section, front=True):
-            found.append(front.z - high)
-        if _free(view, section, front=False):
-            found.append(low - back.z)
-    return min(found, default=None)
-
-
-def _free(view: PlanView, section: SectionInfo, *, front: bool) -> bool:
-    """Return whether no shoulder stands at an end of a section."""
-    at = section.front if front else section.back
-    for other in view.part.sections:
-        if other.number == section.number or other.kind == "face":
-            continue
-        meets = other.back if front else other.front
-        if abs(meets.z - at.z) < _SAME:
-            return meets.r < at.r - _SAME
-    return True

@@ -12,8 +12,8 @@ from turnsketch.part import groove_shapes as shapes
 from turnsketch.part.groove_fields import WORDS, GrooveFields
 from turnsketch.part.outline_records import Size
 from turnsketch.part.ring_grooves import read_ring, ring_groove
-from turnsketch.part.text import parse
-from turnsketch.part.thread_reliefs import thread_relief
+from turnsketch.part.text import Dimension, parse
+from turnsketch.part.thread_reliefs import read_relief, thread_relief
 from turnsketch.part.undercuts import (
     Undercut,
     UndercutForm,
@@ -33,6 +33,13 @@ _DEPTH_MORE_MM, _LENGTH_MORE_MM = 0.1, 0.2
 
 _PREFERRED = (0.2, 0.4, 0.6, 1.0)
 """Radii of DIN 509 that are preferred (from memory)."""
+
+_RELIEF_SLOPE = math.radians(30.0)
+"""DIN 76-1: of a relief's run-out to the thread (from memory)."""
+
+_FLOOR_ROUNDED_MM = 0.2
+"""The greatest length of a relief is its floor and this run-out, rounded, at the floor's nominal
+diameter: with the length kept and the floor at its aim, the floor is so much shorter at most."""
 
 AT_SHOULDER = ("undercut E", "undercut F", "thread relief")
 
@@ -190,9 +197,21 @@ def _undercut(f: GrooveFields, form: UndercutForm) -> Undercut:
     return next((u for u in usual if u.radius in _PREFERRED), usual[0])
 
 
+def _form_and_pitch(f: GrooveFields) -> tuple[bool, Dimension | None]:
+    """Return whether a relief's size asks for the short form, and the pitch; None: none stands."""
+    path, text = f"{f.path}.size", f.record.size
+    if text is None:
+        return False, None
+    try:
+        short, pitch = read_relief(text, inside=f.host.inside)
+        return short, parse(pitch, f.units, {"length"}) if pitch else None
+    except InputError as error:
+        raise error.within(path) from None
+
+
 def _relief(f: GrooveFields, at: float, in_front: bool) -> GrooveShape:
     top, inside, given = f.host.radius, f.host.inside, f.host.section.diameter
-    thread, typed = f.thread, f.dimension("size", "length")
+    thread, (short, typed) = f.thread, _form_and_pitch(f)
     if typed is not None:
         pitch = typed.nominal
     elif thread is not None:
@@ -202,14 +221,17 @@ def _relief(f: GrooveFields, at: float, in_front: bool) -> GrooveShape:
     # The standard counts from the thread's nominal diameter, not from the blank's.
     nominal = 2 * top if given is None else given.nominal
     try:
-        sizes = thread_relief(pitch, inside=inside)
+        sizes = thread_relief(pitch, inside=inside, short=short)
         floor = sizes.diameter(nominal if thread is None else thread.diameter)
     except InputError as error:
         raise error.within(f"{f.path}.size") from None
     diameter = f.size("diameter", "diameter") or floor
     depth = f.depth(diameter)
-    shape = shapes.relief(top, top - depth, sizes.floor_length, sizes.length, sizes.radius)
+    floor_length = sizes.length - depth / math.tan(_RELIEF_SLOPE)
+    if floor_length < sizes.floor_length - _FLOOR_ROUNDED_MM:
+        floor_length = sizes.floor_length
+    shape = shapes.relief(top, top - depth, floor_length, sizes.length, sizes.radius)
     elements = shapes.turned_to(shape, at, top, shoulder_in_front=in_front, inside=inside)
-    source = f"DIN 76-1 {sizes.form}"
+    source = sizes.designation
     width = Size(sizes.length, sizes.floor_length, sizes.length, sizes.length, source)
     return GrooveShape(elements, width, diameter, sizes.radius, source)

@@ -18,6 +18,7 @@ from turnsketch.part.outline_records import JoinKind, Outline, OutlineElement, R
 
 __all__ = ["grooved", "left_for_grooves"]
 
+_IN_CORNERS = ("undercut E", "undercut F", "thread relief")
 _ON = 1e-6
 _SMOOTH = 1e-7
 """Rounds of grooves are built tangent; what their ends differ by is rounding."""
@@ -48,10 +49,18 @@ def grooved(
     return outline
 
 
-def left_for_grooves(outline: Outline, grooves: Sequence[ResolvedGroove]) -> Outline:
-    """Return what turning leaves: `outline` with the fillets that undercuts want in corners."""
+def left_for_grooves(
+    outline: Outline, grooves: Sequence[ResolvedGroove], *, inside: bool = False
+) -> Outline:
+    """Return what turning leaves: `outline` with the fillets that undercuts want in corners.
+
+    Parameters
+    ----------
+    inside : bool
+        The outline is a bore's, told as an outside: so are its grooves.
+    """
     for groove in grooves:
-        if groove.inside or groove.kind not in ("undercut E", "undercut F", "thread relief"):
+        if groove.inside != inside or groove.kind not in _IN_CORNERS:
             continue
         fillet = _fillet(outline, groove)
         if fillet is not None:

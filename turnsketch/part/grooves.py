@@ -7,6 +7,7 @@ typed, and what is typed all the same wins over it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from turnsketch.errors import InputError
@@ -15,10 +16,11 @@ from turnsketch.part import groove_shapes as shapes
 from turnsketch.part.groove_fields import WORDS, GrooveFields
 from turnsketch.part.groove_host import SAME, GrooveHost, groove_path
 from turnsketch.part.groove_kinds import AT_SHOULDER, GrooveShape, shape_of
+from turnsketch.part.groove_walls import groove_wall
 from turnsketch.part.grooved_outline import grooved
 from turnsketch.part.outline_records import InspectionRow, ResolvedGroove, ResolvedPart, Size
 from turnsketch.part.records import PartRecord
-from turnsketch.part.turned import turned_element
+from turnsketch.part.turned import turned_element, turned_groove
 from turnsketch.units import Units, from_mm
 
 __all__ = ["Grooves", "groove_path", "resolve_grooves"]
@@ -54,8 +56,40 @@ def resolve_grooves(part: PartRecord, solved: ResolvedPart, units: Units) -> Gro
             groove = replace(groove, label=f"{groove.label} ({same + 1})")
         found.append(groove)
         rows += made.rows(groove)
-    grooved(solved.aim, found)  # refuses those that meet a chamfer or a round
+    _refuse_in_corners(solved, found)
+    _refuse_through(part, replace(solved, grooves=tuple(found)), units)
     return tuple(found), tuple(rows)
+
+
+def _refuse_in_corners(solved: ResolvedPart, found: Sequence[ResolvedGroove]) -> None:
+    """Raise InputError where a groove meets a chamfer or a round, outside or in a bore."""
+    grooved(solved.aim, found)
+    for bore, back in ((solved.bore, False), (solved.bore_back, True)):
+        if bore is None:
+            continue
+        own = [g for g in found if g.inside and g.section in bore.numbers]
+        length = solved.total_length
+        grooved(bore.aim, [turned_groove(g, length) for g in own] if back else own, inside=True)
+
+
+def _refuse_through(part: PartRecord, made: ResolvedPart, units: Units) -> None:
+    """Raise InputError where a groove cuts through to the bore, or from the bore to the outside."""
+    if made.bore is None and made.bore_back is None:
+        return
+    for groove in made.grooves:
+        wall = groove_wall(made, groove)
+        if wall is None or wall.thickness > SAME:
+            continue
+        record = part.grooves[groove.number - 1]
+        field = "section" if record.diameter is None else "diameter"
+        if groove.inside:
+            outer = f"{from_mm(wall.diameter, units):.4g}"
+            what = f"the groove cuts through the wall: the outside is Ø{outer} there"
+        else:
+            what = "the groove cuts through the wall into the bore"
+        raise InputError(
+            f"{what}; make it shallower, or move it", f"{groove_path(groove.number)}.{field}"
+        )
 
 
 def _check_apart(groove: ResolvedGroove, other: ResolvedGroove) -> None:
@@ -181,7 +215,10 @@ class _Maker:
                 InspectionRow(f"{name}, width", text, groove.width, "length", False, section)
             )
         if groove.diameter.source != "worked out":
-            text = self.fields.record.diameter or f"Ø{groove.diameter.nominal:g} ({groove.source})"
+            text = (
+                self.fields.record.diameter
+                or f"Ø{round(groove.diameter.nominal, 3):g} ({groove.source})"
+            )
             found.append(
                 InspectionRow(
                     f"{name}, bottom diameter", text, groove.diameter, "diameter", False, section

@@ -7,6 +7,7 @@ forms A (regular) and B (short); inside: C and D.
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -16,10 +17,20 @@ from turnsketch.part.limits import fit_limits
 from turnsketch.part.outline_records import Size
 from turnsketch.part.tables import table
 
-__all__ = ["ThreadRelief", "relief_chain", "relief_pitches", "run_out_length", "thread_relief"]
+__all__ = [
+    "ThreadRelief",
+    "read_relief",
+    "relief_chain",
+    "relief_pitches",
+    "run_out_length",
+    "thread_relief",
+]
 
 _RUN_OUT_ANGLE: Final = math.radians(30.0)
 _RUN_OUT: Final = {"regular": 2.5, "short": 1.25, "long": 5.0}
+_TEXT = re.compile(
+    r"(?:DIN ?76(?:-1)?(?: ?- ?| |$))?(?:([ABCD])(?: |$|(?=[0-9])))?(.*)", re.ASCII | re.I
+)
 _SMALL_MM: Final = 3.0
 """Threads up to it have the relief's diameter to h12, larger ones to h13."""
 
@@ -39,6 +50,11 @@ class ThreadRelief:
     """g2, at most: from the shoulder to where the thread begins."""
     radius: float
     """At the floor's end."""
+
+    @property
+    def designation(self) -> str:
+        """As a print writes it: "DIN 76-1 - D"."""
+        return f"DIN 76-1 - {self.form}"
 
     @property
     def form(self) -> Literal["A", "B", "C", "D"]:
@@ -90,6 +106,30 @@ def thread_relief(pitch: float, *, inside: bool = False, short: bool = False) ->
         f"the table of DIN 76-1 here runs from pitch 0.5 to 4 mm, not {pitch:.4g}: "
         "give width and diameter of the relief"
     )
+
+
+def read_relief(text: str, *, inside: bool = False) -> tuple[bool, str]:
+    """Return what a relief's designation says: whether it is the short form, and its pitch's text.
+
+    "B", "DIN 76-1 - D" and "C 1.5" name a form, with or without a pitch; "1.5" alone is of the
+    regular form. The pitch is given back as it stands, empty where there is none.
+
+    Raises
+    ------
+    InputError
+        The form belongs to the other side.
+    """
+    match = _TEXT.fullmatch(" ".join(text.split()))
+    form, pitch = (match[1], match[2]) if match is not None else (None, text)
+    if form is None:
+        return False, pitch.strip()
+    if (form.upper() in "CD") != inside:
+        own, other = ("C", "D") if inside else ("A", "B"), "inside" if inside else "outside"
+        raise InputError(
+            f"form {form.upper()} of DIN 76-1 is for the other side: {other} a relief is of form "
+            f"{own[0]}, or {own[1]} where it has to be short"
+        )
+    return form.upper() in "BD", pitch.strip()
 
 
 def run_out_length(pitch: float, kind: Literal["regular", "short", "long"] = "regular") -> float:

@@ -8,20 +8,37 @@ compensation stands here: every place comes from `turnsketch.planning.groove_spa
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+import shapely
+from shapely.geometry.base import BaseGeometry
 
 from turnsketch.job import Operation
 from turnsketch.part.grooved_outline import grooved
 from turnsketch.part.outline_records import Outline, ResolvedGroove
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftPass
-from turnsketch.planning.groove_cuts import GrooveMaker
-from turnsketch.planning.groove_space import groove_metal, groove_space
+from turnsketch.planning.groove_cuts import groove_passes
+from turnsketch.planning.groove_space import GrooveSpace, groove_metal, groove_space
 from turnsketch.planning.stage import made_here
+from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["GROOVING_TOOLS", "grooves_for", "plan_groove"]
 
-GROOVING_TOOLS = ("parting", "round", "turning", "threading", "inside grooving")
-"""Kinds of tools that can make a groove."""
+GROOVING_TOOLS = (
+    "parting",
+    "round",
+    "turning",
+    "groove form",
+    "threading",
+    "inside grooving",
+    "inside threading",
+)
+"""Kinds of tools that can make a groove; in a bore's frame a boring bar is a turning tool."""
+
+_REMEMBERED = 64
+"""Spaces kept: a part has some grooves, each with a few tools that are worth trying."""
 
 _LEFT_MM2 = 2e-3
 """Area (half section) of metal in a groove that is not worth a pass."""
@@ -47,6 +64,39 @@ def _in_setup(ctx: Context, groove: ResolvedGroove) -> bool:
     return ctx.setup.sections is None or groove.section in ctx.setup.sections
 
 
+@dataclass(frozen=True)
+class _Asked:
+    """A question for the space of a tool in a groove, and all that its answer depends on."""
+
+    key: tuple[object, ...]
+    ctx: Context = field(compare=False)
+    shape: ToolShape = field(compare=False)
+    groove: ResolvedGroove = field(compare=False)
+    grooved: Outline = field(compare=False)
+    metal: BaseGeometry = field(compare=False)
+    overrun: float = field(compare=False)
+
+    @classmethod
+    def of(
+        cls,
+        ctx: Context,
+        shape: ToolShape,
+        groove: ResolvedGroove,
+        with_groove: Outline,
+        metal: BaseGeometry,
+        overrun: float,
+    ) -> _Asked:
+        about = ctx.held, ctx.shop.clearances, ctx.axis_r, ctx.clear_r
+        key = (*about, shape, groove, with_groove, overrun, shapely.to_wkb(metal))
+        return cls(key, ctx, shape, groove, with_groove, metal, overrun)
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _remembered(ask: _Asked) -> GrooveSpace | None:
+    """Return the space; the proposal's trials are asked for again when its list is planned."""
+    return groove_space(ask.ctx, ask.shape, ask.groove, ask.grooved, ask.metal, ask.overrun)
+
+
 def plan_groove(
     ctx: Context, operation: Operation, state: State, where: str, outline: Outline, overrun: float
 ) -> tuple[list[DraftPass], State]:
@@ -63,10 +113,10 @@ def plan_groove(
         metal = groove_metal(ctx, outline, with_groove, overrun)
         if metal.intersection(state.remaining).area < _LEFT_MM2:
             continue
-        space = groove_space(ctx, shape, groove, with_groove, metal, overrun)
+        space = _remembered(_Asked.of(ctx, shape, groove, with_groove, metal, overrun))
         if space is None:
             continue
-        made = GrooveMaker.of(ctx, operation, shape, groove, space, state, where).made()
+        made = groove_passes(ctx, operation, shape, groove, space, state, where)
         if made is not None:
             passes += made[0]
             state = made[1]

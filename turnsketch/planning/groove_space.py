@@ -7,24 +7,26 @@ what the replay lets pass) and the places that are found are moved back by as mu
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
+import numpy as np
 import shapely
 from shapely import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from turnsketch.errors import InputError
-from turnsketch.geometry.constants import CHORD_FINE
-from turnsketch.geometry.elements import Element, Line, Point
+from turnsketch.geometry.constants import CHORD_FINE, CHORD_ROUGH
+from turnsketch.geometry.elements import Element, Point
 from turnsketch.geometry.minkowski import component_at, no_go
 from turnsketch.part.outline_records import Outline, ResolvedGroove
 from turnsketch.planning.context import Context
-from turnsketch.planning.finish import finish_path
+from turnsketch.planning.groove_runs import Reach, groove_runs, upright_or_level
 from turnsketch.planning.keep import Keep, keep_of, keep_region
 from turnsketch.planning.space import (
     holder_blocked,
+    no_go_within,
     section_near_axis,
     slice_at,
     upright_slice,
@@ -35,9 +37,13 @@ __all__ = ["FIT_MM", "GrooveSpace", "groove_metal", "groove_space"]
 
 FIT_MM: Final = 5e-5
 _JUST_ABOVE: Final = 1e-6
-_LEVEL: Final = 1e-7
 _ENOUGH: Final = 0.75
 """A tool that comes down less than this share of the depth does not make the groove."""
+
+_HURRIED = ("turning", "round", "threading")
+"""Tools that have room on their way down, until they are down."""
+
+_HURRY_MM = 0.04
 
 
 @dataclass(frozen=True)
@@ -59,6 +65,14 @@ class GrooveSpace:
     """Runs of the path along slants and rounds, front to back: falling ones and rising ones."""
     overhangs: tuple[tuple[Element, ...], ...]
     """Runs of the path that the tool reaches from the bottom alone, upward."""
+    allowed: BaseGeometry
+    """Where the reference may be."""
+
+    def level(self, r: float) -> tuple[float, float] | None:
+        """Return the least and the greatest z at a height over the bottom; None: no room."""
+        middle = (self.enter_low + self.enter_high) / 2
+        spans = [s for s in slice_at(self.allowed, r) if s[0] <= middle <= s[1]]
+        return (spans[0][0] + FIT_MM, spans[0][1] - FIT_MM) if spans else None
 
 
 def groove_metal(ctx: Context, outline: Outline, grooved: Outline, overrun: float) -> BaseGeometry:
@@ -87,8 +101,11 @@ def groove_space(
     """
     keep = keep_of(grooved, ctx.held, overrun)
     solid = keep_region(keep.elements, ctx.held, CHORD_FINE)
-    allowed = _allowed(ctx, shape, solid, metal)
-    shallow = metal.buffer(-10 * FIT_MM)
+    if not _comes_down(shape, solid, metal):
+        return None
+    reach = Reach.of(ctx, shape, metal)
+    allowed, above, blocked = _allowed(ctx, shape, solid, reach)
+    shallow = metal.buffer(-10 * FIT_MM, join_style="mitre")
     busy = shapely.union_all([no_go(shallow, p.ring(CHORD_FINE)) for p in shape.cutting])
     pocket = allowed.intersection(busy)
     if pocket.is_empty:
@@ -105,9 +122,32 @@ def groove_space(
     enter = _from_above(allowed, raw, low, high)
     if enter is None:
         return None
-    slanting = any(not _upright_or_level(e) for e in groove.elements)
-    flanks, overhangs = _runs(ctx, shape, keep, grooved) if slanting else ((), ())
-    return GrooveSpace(keep, solid, bottom, low, high, *enter, flanks, overhangs)
+    slanting = any(not upright_or_level(e) for e in groove.elements)
+    runs = groove_runs(shape, keep, grooved, reach, above, blocked) if slanting else ((), ())
+    return GrooveSpace(keep, solid, bottom, low, high, *enter, *runs, allowed)
+
+
+def _comes_down(shape: ToolShape, solid: BaseGeometry, metal: BaseGeometry) -> bool:
+    """Return whether a nosed tool can stand far enough down in a groove, looked at in a hurry.
+
+    A tool that is smaller all round is tried at places close together: what it does not get into,
+    the tool itself does not.
+    """
+    back, deepest, front, surface = metal.bounds
+    level = surface - _ENOUGH * (surface - deepest)
+    if shape.tool.kind not in _HURRIED:
+        return True
+    count = math.ceil((front - back + 2 * shape.end_width) / _HURRY_MM)
+    places = [back - shape.end_width + _HURRY_MM * i for i in range(count + 1)]
+    shifts = np.array([(z, level) for z in places])[:, None, :]
+    met = np.zeros(len(places), dtype=bool)
+    shapely.prepare(solid)
+    for piece in shape.cutting:
+        small = Polygon(piece.ring(CHORD_ROUGH)).buffer(-_HURRY_MM, join_style="mitre")
+        if isinstance(small, Polygon) and not small.is_empty:
+            ring = shapely.get_coordinates(small.exterior)[:-1]
+            met |= shapely.intersects(solid, shapely.polygons(ring + shifts))
+    return not bool(met.all())
 
 
 def _bottom(ctx: Context, groove: ResolvedGroove, deepest: float) -> float:
@@ -119,28 +159,26 @@ def _bottom(ctx: Context, groove: ResolvedGroove, deepest: float) -> float:
 
 
 def _allowed(
-    ctx: Context, shape: ToolShape, solid: BaseGeometry, metal: BaseGeometry
-) -> BaseGeometry:
-    """Return the reference positions that are reached from above the groove."""
-    slim = solid.buffer(-FIT_MM, join_style="mitre")
+    ctx: Context, shape: ToolShape, solid: BaseGeometry, reach: Reach
+) -> tuple[BaseGeometry, Point, BaseGeometry]:
+    """Return the reference positions that are reached from above the groove, and from where.
+
+    Beside them stands what the holder forbids.
+    """
+    slim = reach.near(solid).buffer(-FIT_MM, join_style="mitre")
     near = section_near_axis(ctx, slim, -shape.nose_radius)
-    blocked = [no_go(near, piece.ring(CHORD_FINE)) for piece in shape.cutting]
-    blocked.append(holder_blocked(ctx, shape, near))
-    back, bottom, front, _ = metal.bounds
-    wide = max(b - a for a, b in (_z_range(p.ring(CHORD_FINE)) for p in shape.cutting)) + 2.0
-    high = ctx.clear_r + (1.0 if ctx.axis_r is None else 0.0)
-    window = box(back - wide, bottom - 1.0, front + wide, high + 0.1)
-    free = window.difference(shapely.union_all(blocked))
+    within = reach.window
+    cutting = [no_go_within(near, piece.ring(CHORD_FINE), within) for piece in shape.cutting]
+    holder = holder_blocked(ctx, shape, near, within)
+    free = box(*within).difference(shapely.union_all([*cutting, holder]))
+    back, _, front, top = within
+    above = Point(front, top)
     for share in (0.5, 0.25, 0.75, 0.0, 1.0):
-        above = Point(back - wide + 0.1 + share * (front - back + 2 * wide - 0.2), high)
+        above = Point(back + 0.1 + share * (front - back - 0.2), top - 0.1)
         allowed = component_at(free, above)
         if not allowed.is_empty:
-            return allowed
-    return Polygon()
-
-
-def _z_range(ring: Sequence[Point]) -> tuple[float, float]:
-    return min(p.z for p in ring), max(p.z for p in ring)
+            return allowed, above, holder
+    return Polygon(), above, holder
 
 
 def _along_bottom(pocket: BaseGeometry, allowed: BaseGeometry, raw: float) -> tuple[float, float]:
@@ -180,45 +218,3 @@ def _edge(open_at: Callable[[float], bool], good: float, bad: float) -> float:
         middle = (good + bad) / 2
         good, bad = (middle, bad) if open_at(middle) else (good, middle)
     return good
-
-
-def _runs(
-    ctx: Context, shape: ToolShape, keep: Keep, grooved: Outline
-) -> tuple[tuple[tuple[Element, ...], ...], tuple[tuple[Element, ...], ...]]:
-    """Return the runs of the exact path along slants and rounds of grooves: flanks, overhangs."""
-    try:
-        path = finish_path(ctx, shape, keep)
-    except InputError:
-        return (), ()
-    making = ("nose", "corner")
-    flanks: list[list[Element]] = []
-    overhangs: list[list[Element]] = []
-    last: Point | None = None
-    for element in path.elements:
-        source = None if element.source is None else keep.sources[element.source]
-        made = source is not None and grooved.elements[source].role == "groove"
-        if not made or element.contact not in making or _upright_or_level(element.shape):
-            continue
-        hangs = element.shape.end.z > element.shape.start.z + _LEVEL
-        runs = overhangs if hangs else flanks
-        goes_on = last is not None and last.distance(element.shape.start) < 1e-6
-        if goes_on and runs and runs[-1][-1].end.distance(element.shape.start) < 1e-6:
-            runs[-1].append(element.shape)
-        else:
-            runs.append([element.shape])
-        last = element.shape.end
-    sides = [side for run in flanks for side in _sides(run)]
-    return tuple(sides), tuple(tuple(run) for run in overhangs)
-
-
-def _sides(run: Sequence[Element]) -> list[tuple[Element, ...]]:
-    """Return the falling and the rising part of a run, those that there are."""
-    falling = tuple(e for e in run if e.end.r < e.start.r)
-    rising = tuple(e for e in run if e.end.r >= e.start.r)
-    return [side for side in (falling, rising) if side]
-
-
-def _upright_or_level(shape: Element) -> bool:
-    if not isinstance(shape, Line):
-        return False
-    return abs(shape.start.r - shape.end.r) < _LEVEL or abs(shape.start.z - shape.end.z) < _LEVEL

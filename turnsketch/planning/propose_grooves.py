@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+
+import msgspec
 
 from turnsketch.job import Operation
-from turnsketch.part.grooved_outline import grooved
 from turnsketch.part.outline_records import Outline, ResolvedGroove
 from turnsketch.planning.context import Context, State
-from turnsketch.planning.draft import DraftPass
-from turnsketch.planning.groove import grooves_for, plan_groove
-from turnsketch.planning.groove_space import groove_metal
-from turnsketch.planning.inside import inside_out, inside_work
+from turnsketch.planning.groove import grooves_for
+from turnsketch.planning.groove_choice import best_tool
+from turnsketch.planning.inside import hole_radius, inside_out, inside_work
+from turnsketch.planning.necks import weak_cores
 from turnsketch.planning.order import RELIEFS
 from turnsketch.shop.records import Tool
 
@@ -28,50 +29,42 @@ _REASONS = {
     "vee": "before the last cuts, which take its burr away",
 }
 
-_ABOUT = 0.97
-"""Share of the best tool's metal that counts as about as much."""
+_MOUTH_MM = 0.3
+"""The hole must be open so deep that a bar goes in."""
 
-_NOSED = ("undercut E", "undercut F", "round")
-"""Kinds that a blade, which has two corners, makes badly."""
+_SIZE_MM = 1e-3
 
-_KEEN_MM = 0.2
-"""A nose so small does for a sharp corner."""
+_WEAK_CORE = (
+    "last of all: its core is too weak for cuts in front of it; its burr is taken off by hand"
+)
 
-_BLADES = ("parting", "inside grooving")
-
-
-@dataclass(frozen=True)
-class _Trial:
-    """What one tool makes of one groove."""
-
-    tool: Tool
-    passes: tuple[DraftPass, ...]
-    after: State
-    taken: float
-
-    @property
-    def order(self) -> tuple[bool, int, float]:
-        """Best first: no steps, few motions, a wide tool."""
-        stepped = any(p.steps is not None for p in self.passes)
-        moves = sum(len(p.moves) for p in self.passes)
-        return stepped, moves, -self.tool.width_mm
+_AT_LAST = "when the bore's bottom stands at its size: before, the bar does not get to the corner"
 
 
 def groove_operations(
-    ctx: Context, outline: Outline, overrun: float, state: State
+    ctx: Context,
+    outline: Outline,
+    overrun: float,
+    state: State,
+    done: Collection[int] = (),
 ) -> tuple[list[Operation], State]:
     """Return the grooving operations of a setup, reliefs and undercuts first, and what they leave.
 
     A groove that no tool of the shop makes has no operation: a finding tells of it.
+
+    Parameters
+    ----------
+    done : collection of int
+        Numbers of grooves that are made already.
     """
-    grooves = grooves_for(ctx)
+    grooves = [g for g in grooves_for(ctx) if g.number not in done]
     first = [g for g in grooves if g.kind in RELIEFS]
     rest = [g for g in grooves if g.kind not in RELIEFS]
     operations: list[Operation] = []
     for group in (first, rest):
         chosen: list[tuple[ResolvedGroove, Tool]] = []
         for groove in group:
-            best = _best(ctx, groove, outline, overrun, state)
+            best = best_tool(ctx, groove, outline, overrun, state)
             if best is not None:
                 chosen.append((groove, best.tool))
                 state = best.after
@@ -79,13 +72,45 @@ def groove_operations(
     return operations, state
 
 
-def bore_grooves(ctx: Context, state: State) -> tuple[list[Operation], State]:
-    """Return the grooving operations for the bore in front, and what they leave."""
-    work = inside_work(ctx, state, 0.0) if any(g.inside for g in ctx.part.grooves) else None
+def weak_groove_operations(
+    ctx: Context, outline: Outline, overrun: float, state: State
+) -> list[Operation]:
+    """Return the grooving operations that leave a weak core: behind the cuts in front of it."""
+    weak = {g.number for g in weak_cores(ctx.part)}
+    others = {g.number for g in ctx.part.grooves} - weak
+    if not weak:
+        return []
+    found, _ = groove_operations(ctx, outline, overrun, state, others)
+    return [msgspec.structs.replace(o, reason=_WEAK_CORE) for o in found]
+
+
+def bore_grooves(
+    ctx: Context, state: State, before: Sequence[Operation] | None = None
+) -> tuple[list[Operation], State]:
+    """Return the grooving operations for the bore in front, and what they leave.
+
+    Parameters
+    ----------
+    before : sequence of Operation, optional
+        What was found before the last cuts: those that are asked for now come after them. At a
+        flat bottom with its allowance on, a bar does not get into the corner.
+    """
+    done = {n for o in before or () if o.kind == "groove" for n in o.grooves or ()}
+    wanted = any(g.inside and g.number not in done for g in ctx.part.grooves)
+    work = inside_work(ctx, state, 0.0) if wanted else None
     if work is None:
         return [], state
-    found, after = groove_operations(work.ctx, work.outline, work.overrun, work.state)
+    inside = _with_fitting_bars(work.ctx, 2 * hole_radius(state.remaining, _MOUTH_MM))
+    found, after = groove_operations(inside, work.outline, work.overrun, work.state, done)
+    if before is not None:
+        found = [msgspec.structs.replace(o, reason=_AT_LAST) for o in found]
     return found, inside_out(after)
+
+
+def _with_fitting_bars(ctx: Context, hole: float) -> Context:
+    """Return a bore's context with the tools alone that are meant for a hole of that diameter."""
+    fitting = {n: s for n, s in ctx.shapes.items() if s.tool.least_bore_mm <= hole + _SIZE_MM}
+    return replace(ctx, shapes=fitting)
 
 
 def _operations(chosen: Sequence[tuple[ResolvedGroove, Tool]]) -> list[Operation]:
@@ -102,40 +127,3 @@ def _operations(chosen: Sequence[tuple[ResolvedGroove, Tool]]) -> list[Operation
         )
         for number, made in by_tool.items()
     ]
-
-
-def _best(
-    ctx: Context, groove: ResolvedGroove, outline: Outline, overrun: float, state: State
-) -> _Trial | None:
-    cut = grooved(outline, (groove,), inside=ctx.axis_r is not None)
-    metal = groove_metal(ctx, outline, cut, overrun)
-    standing = metal.intersection(state.remaining).area
-    tried: list[_Trial] = []
-    for shape in ctx.shapes.values():
-        tool = shape.tool
-        if not _suits(tool, groove):
-            continue
-        operation = Operation("groove", tool.number, grooves=(groove.number,))
-        start = replace(state, tool=None)
-        passes, after = plan_groove(ctx, operation, start, "proposed groove", outline, overrun)
-        if passes:
-            taken = standing - metal.intersection(after.remaining).area
-            tried.append(_Trial(tool, tuple(passes), after, taken))
-    if not tried:
-        return None
-    most = max(t.taken for t in tried)
-    return min((t for t in tried if t.taken >= _ABOUT * most), key=lambda t: t.order)
-
-
-def _suits(tool: Tool, groove: ResolvedGroove) -> bool:
-    """Return whether a tool is worth trying: a blade for walls, a nose for slants and rounds."""
-    if groove.inside != tool.kind.startswith("inside"):
-        return False
-    wide = max(e.start.z for e in groove.elements) - min(e.end.z for e in groove.elements)
-    if tool.kind in _BLADES:
-        return tool.width_mm <= wide + 1e-6 and groove.kind not in _NOSED
-    if groove.kind in ("plain", "ring"):
-        return False
-    nose = tool.nose_radius_mm
-    fits = nose <= max(groove.corner_mm, _KEEN_MM) + 1e-3 and nose > 0
-    return fits and tool.kind in ("round", "turning")

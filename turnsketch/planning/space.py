@@ -7,6 +7,7 @@ Only the component that holds the safe point counts: a pocket without a way in i
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import shapely
@@ -20,18 +21,26 @@ from turnsketch.planning.context import Context
 from turnsketch.shop.tool_shape import Piece, ToolShape
 
 __all__ = [
+    "Box",
     "Interval",
     "Space",
     "allowed_space",
     "cuttable",
     "holder_blocked",
+    "no_go_within",
     "safe_point",
     "section_near_axis",
     "slice_at",
     "wide_ring",
 ]
 
+Box = tuple[float, float, float, float]
+"""Least z and r, greatest z and r."""
+
 Interval = tuple[float, float]
+
+_MARGIN_MM = 1.0
+"""What is left out of an obstacle begins so far from where a piece can meet it."""
 
 
 @dataclass(frozen=True)
@@ -70,24 +79,45 @@ def allowed_space(ctx: Context, shape: ToolShape, keep: BaseGeometry, lowest: fl
     return Space(allowed, free.difference(allowed), safe)
 
 
-def holder_blocked(ctx: Context, shape: ToolShape, near: BaseGeometry) -> BaseGeometry:
+def holder_blocked(
+    ctx: Context, shape: ToolShape, near: BaseGeometry, within: Box | None = None
+) -> BaseGeometry:
     """Return the reference positions that holder, jaws and centre forbid.
 
     Parameters
     ----------
     near : polygonal geometry
         What must still stand, from `section_near_axis`; holders keep their clearance to it.
+    within : tuple of float, optional
+        Least z and r, greatest z and r of the positions that are asked for: what no piece can
+        meet from there is left out.
     """
     clear = ctx.shop.clearances
     rings = [wide_ring(piece, clear.holder_to_metal) for piece in shape.passive]
-    blocked = [no_go(near, ring) for ring in rings]
+    blocked = [no_go_within(near, ring, within) for ring in rings]
     for pieces, distance in (
         (shape.cutting, clear.cut_to_jaws),
         (shape.passive, clear.holder_to_jaws),
     ):
         obstacles = ctx.held.blocked(distance)
-        blocked += [no_go(obstacles, piece.ring(CHORD_ROUGH)) for piece in pieces]
+        blocked += [no_go_within(obstacles, p.ring(CHORD_ROUGH), within) for p in pieces]
     return shapely.union_all(blocked)
+
+
+def no_go_within(obstacle: BaseGeometry, ring: Sequence[Point], within: Box | None) -> BaseGeometry:
+    """Return the positions at which a piece overlaps an obstacle; true inside `within` alone."""
+    if within is None:
+        return no_go(obstacle, ring)
+    low, bottom, high, top = within
+    zs, rs = [p.z for p in ring], [p.r for p in ring]
+    reached = shapely.clip_by_rect(
+        obstacle,
+        low + min(zs) - _MARGIN_MM,
+        bottom + min(rs) - _MARGIN_MM,
+        high + max(zs) + _MARGIN_MM,
+        top + max(rs) + _MARGIN_MM,
+    )
+    return Polygon() if reached.is_empty else no_go(reached, ring)
 
 
 def wide_ring(piece: Piece, room: float) -> list[Point]:

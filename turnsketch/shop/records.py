@@ -198,6 +198,7 @@ ToolKind = Literal[
     "round",
     "chamfer",
     "form",
+    "groove form",
     "parting",
     "centre drill",
     "drill",
@@ -227,9 +228,10 @@ class Tool(_Record, frozen=True):
     """Shape letter of ISO 1832 ("C", "D", "V", "R" ...), or empty for a ground bit."""
     nose_radius_mm: float = 0.0
     edge_angle_deg: float = 95.0
-    """Turning: angle between the leading edge and the feed direction (kappa_r; 90 is square)."""
+    """Turning, groove form: angle between the leading edge and the feed direction (kappa_r; 90 is
+    square)."""
     end_edge_angle_deg: float = 5.0
-    """Turning: angle between the trailing edge and the feed's back direction (kappa'_r)."""
+    """The same: angle between the trailing edge and the feed's back direction (kappa'_r)."""
     edge_length_mm: float = 12.0
     """Length of an edge (round insert: unused)."""
     usable_edge_mm: float | None = None

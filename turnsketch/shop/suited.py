@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
-from turnsketch.shop.records import ToolKind
+from turnsketch.shop.records import Tool, ToolKind
 
-__all__ = ["SUITED"]
+__all__ = ["SUITED", "for_undercuts"]
+
+_SQUARE_DEG = 100.0
 
 SUITED: Final[Mapping[str, tuple[ToolKind, ...]]] = MappingProxyType(
     {
@@ -21,7 +23,15 @@ SUITED: Final[Mapping[str, tuple[ToolKind, ...]]] = MappingProxyType(
         "bore": ("boring",),
         "finish": ("turning", "round"),
         "finish bore": ("boring",),
-        "groove": ("parting", "inside grooving", "round", "turning"),
+        "groove": (
+            "parting",
+            "inside grooving",
+            "round",
+            "turning",
+            "groove form",
+            "boring",
+            "threading",
+        ),
         "chamfer": ("chamfer", "form"),
         "thread": ("threading", "inside threading"),
         "tap": ("tap",),
@@ -31,3 +41,11 @@ SUITED: Final[Mapping[str, tuple[ToolKind, ...]]] = MappingProxyType(
     }
 )
 """By the name of the operation (common practice)."""
+
+
+def for_undercuts(tool: Tool) -> bool:
+    """Return whether a turning tool or boring bar leans over so far that it is for undercuts.
+
+    It is too weak for anything else.
+    """
+    return tool.edge_angle_deg > _SQUARE_DEG

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 from dataclasses import dataclass
 
 from turnsketch.geometry.elements import Arc, Element, Line, Point, chain_chords, split_at_extremes
 
 __all__ = ["Piece", "closed"]
+
+_KEPT = 512
+"""Rings kept: a shop has some dozens of tools, each with a few pieces."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,8 +27,13 @@ class Piece:
 
         The outermost places of arcs are always vertices: cylinders and faces come out exact.
         """
-        parts = [part for element in self.outline for part in split_at_extremes(element)]
-        return tuple(chain_chords(parts, chord)[:-1])
+        return _ring(self.outline, chord)
+
+
+@functools.lru_cache(maxsize=_KEPT)
+def _ring(outline: tuple[Element, ...], chord: float) -> tuple[Point, ...]:
+    parts = [part for element in outline for part in split_at_extremes(element)]
+    return tuple(chain_chords(parts, chord)[:-1])
 
 
 def closed(points: list[Point], nose: Arc | None) -> tuple[Element, ...]:

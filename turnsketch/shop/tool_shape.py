@@ -66,6 +66,13 @@ class ToolShape:
         blade = tool.kind in ("parting", "inside grooving")
         return tool.corner_radius_mm if blade else tool.nose_radius_mm
 
+    @property
+    def end_width(self) -> float:
+        """Width of the cutting end: a blade's, or that of a nose, millimetres."""
+        tool = self.tool
+        blade = tool.kind in ("parting", "inside grooving")
+        return tool.width_mm if blade else 2 * tool.nose_radius_mm
+
 
 def tool_shape(tool: Tool) -> ToolShape:
     """Return the shape of `tool` around its reference point.
@@ -80,6 +87,7 @@ def tool_shape(tool: Tool) -> ToolShape:
         "round": _round,
         "chamfer": _chamfer,
         "form": _form,
+        "groove form": _turning,
         "parting": _parting,
         "centre drill": _centre_drill,
         "drill": drill_pieces,
