@@ -397,3 +397,11 @@ def test_a_full_disk_is_told() -> None:
 def test_no_console_at_all() -> None:
     Console(None).line("into the dark")
     Console(None).close()
+
+
+def test_the_programs_own_setups_are_planned_and_explained(capsys: Capture) -> None:
+    assert main(["check", "slender_pin", "--propose-setups"]) == 0
+    told = capsys.readouterr().out
+    assert "setup 1: Front end, on the centre; Three-jaw 125, grip 13.5, on the centre" in told
+    assert "setup 2: Parted off, centre out" in told
+    assert "why: it is 7.7 times as long as the bar is thick" in told

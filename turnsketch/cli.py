@@ -111,10 +111,12 @@ def _parser() -> _Parser:
     plan.add_argument(
         "--gauge", action="store_true", help="add a page to cut out as a gauge, in true size"
     )
+    _setups_argument(plan)
     plan.set_defaults(run=_plan)
 
     check = verbs.add_parser("check", help="print the findings of a job alone")
     _job_arguments(check)
+    _setups_argument(check)
     check.set_defaults(run=_check)
 
     shop = verbs.add_parser("shop", help="list the lathes, chucks, tools and materials of a shop")
@@ -152,6 +154,14 @@ def _shop_argument(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _setups_argument(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--propose-setups",
+        action="store_true",
+        help="take the program's blank and setups in place of the job's, and say why they are so",
+    )
+
+
 def _desk(arguments: Sequence[str]) -> int:
     from turnsketch.document.demo import demo_names
 
@@ -173,6 +183,9 @@ def _plan(options: argparse.Namespace, out: Console, err: Console) -> int:
     wanted = {name: path for name in _ENDINGS if (path := getattr(options, name)) is not None}
     _check_targets(wanted)
     job, shop = _job(options.job), _shop(options.shop)
+    table = err if "-" in wanted.values() else out
+    if options.propose_setups:
+        job = _proposed(job, shop, options.job, table)
     plan = _planned(job, shop, options.job)
     for path, make in (
         (options.pdf, lambda name: _write_pdf(plan, name, options.paper, gauge=options.gauge)),
@@ -182,7 +195,6 @@ def _plan(options: argparse.Namespace, out: Console, err: Console) -> int:
     ):
         if path is not None:
             _deliver(path, make, out)
-    table = err if "-" in wanted.values() else out
     for line in plan_lines(plan, table.fit):
         table.line(line)
     return _status(plan)
@@ -191,7 +203,10 @@ def _plan(options: argparse.Namespace, out: Console, err: Console) -> int:
 def _check(options: argparse.Namespace, out: Console, err: Console) -> int:
     from turnsketch.cli_tables import findings_lines
 
-    plan = _planned(_job(options.job), _shop(options.shop), options.job)
+    job, shop = _job(options.job), _shop(options.shop)
+    if options.propose_setups:
+        job = _proposed(job, shop, options.job, out)
+    plan = _planned(job, shop, options.job)
     for line in findings_lines(plan, out.fit):
         out.line(line)
     return _status(plan)
@@ -270,6 +285,21 @@ def _planned(job: Job, shop: Shop, name: str) -> Plan:
         if finding.code == "print-contradiction":  # no part can have these sizes: bad input
             raise InputError(f"{finding.message}: {finding.remedy}", f"{name}: part")
     return made
+
+
+def _proposed(job: Job, shop: Shop, name: str, told: Console) -> Job:
+    """Return the job with the program's blank and setups; say why they are so."""
+    from turnsketch.cli_tables import proposal_lines
+    from turnsketch.pipeline.propose_setups import propose_setups
+    from turnsketch.strict_json import in_file
+
+    try:
+        made = propose_setups(job, shop)
+    except InputError as error:
+        raise in_file(error, name) from None
+    for line in proposal_lines(made.job, made.reasons):
+        told.line(line)
+    return made.job
 
 
 _ENDINGS: Final = {

@@ -9,7 +9,7 @@ import pytest
 
 from tests.pipeline.turned_jobs import BUSH, CAP, SHAFT, codes, cylinder
 from turnsketch.job import Blank, Holding, Job, Setup
-from turnsketch.part.records import Bore, PartRecord
+from turnsketch.part.records import Bore, PartRecord, Section
 from turnsketch.pipeline import plan
 from turnsketch.plan_records import Finding, Plan
 
@@ -43,6 +43,18 @@ def test_on_a_surface_without_a_tolerance_of_its_own_it_is_a_note() -> None:
     coarse = msgspec.structs.replace(BUSH, sections=(cylinder("30", "25"), *BUSH.sections[1:]))
     (told,) = of(turned(coarse, BUSH_BAR, "20"), "grip-on-finished")
     assert told.severity == "note"
+
+
+def test_a_thread_in_hard_jaws_is_a_caution() -> None:
+    """They crush its crests, whatever its tolerance."""
+    bolt = PartRecord(
+        "bolt",
+        (Section("cylinder", length="30", thread="M20"), cylinder("40", "20")),
+        material="mild steel",
+    )
+    (told,) = of(turned(bolt, Blank("42", "80", "1"), "25"), "grip-on-finished")
+    assert told.severity == "caution"
+    assert "M20" in told.message
 
 
 @pytest.mark.parametrize("holding", [{"soft_jaws": True}, {"device": "Collet chuck 40"}])

@@ -37,7 +37,8 @@ def test_jaws_open_in_the_bore_and_leave_the_outside_free() -> None:
     made = held("Three-jaw 160", 30.0, 20.0)
     jaws = next(o for o in made.obstacles if o.name == JAWS_INSIDE)
     shape = Polygon(jaws.ring)
-    assert shape.bounds == pytest.approx((-50 + 20 - 32, 0.0, -30.0, 29.999))
+    # Three jaws 28 high: a ring with a hole, through which a drill goes on.
+    assert shape.bounds == pytest.approx((-50 + 20 - 32, 29.999 - 28.0, -30.0, 29.999))
     assert made.jaw_face == pytest.approx(-62.0), "behind the work, where the chuck's body begins"
     assert made.stick_out == 30.0
     assert made.inside

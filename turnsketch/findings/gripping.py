@@ -1,4 +1,4 @@
-"""Findings about what the holding does to the work: finished surfaces, thin walls, the steady."""
+"""Findings about what the holding does to the work: finished surfaces, thin walls."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from turnsketch.blank_sizes import blank_sizes
 from turnsketch.findings.metal import region
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import listed
 from turnsketch.part.outline_records import SectionInfo
 from turnsketch.plan_records import Finding
+from turnsketch.planning.thin_walls import THIN_SHARE
 from turnsketch.shop.records import Chuck
 
 __all__ = [
@@ -22,12 +22,8 @@ __all__ = [
     "grip_touches_little",
     "least_grip",
     "no_soft_jaws",
-    "steady_runs_rough",
     "thin_wall",
 ]
-
-THIN_SHARE = 0.1
-"""A wall thinner than this share of the diameter goes lobed in three jaws (common practice)."""
 
 _FINE_UM = 1.6
 _TIGHT_MM = 0.06
@@ -65,21 +61,31 @@ def _blank(view: PlanView) -> BaseGeometry:
 
 
 def _touch(view: PlanView) -> _Touch | None:
-    """Return where jaws touch; None where nothing is gripped from outside."""
-    if not _jaws(view):
-        return None
-    setup, blank = view.setup, _blank(view)
+    """Return where jaws or mandrel touch; None where nothing is gripped."""
+    blank = _blank(view)
     back = float(blank.bounds[0])
-    high = setup.jaw_face_z
-    low = max(back, high - view.chuck.jaw_length_mm)
-    strip = shapely.clip_by_rect(blank, low, 0.0, high, 1e4)
+    if view.setup_held_inside:
+        high = back + min(view.setup.grip_mm, view.chuck.jaw_length_mm)
+        strip = shapely.clip_by_rect(blank, back, 0.0, high, 1e4)
+        radius = 0.0 if strip.is_empty else float(strip.bounds[1])
+        skin = (radius, radius + _SAME_MM)
+    elif _jaws(view):
+        high = view.setup.jaw_face_z
+        strip = shapely.clip_by_rect(
+            blank, max(back, high - view.chuck.jaw_length_mm), 0.0, high, 1e4
+        )
+        radius = 0.0 if strip.is_empty else float(strip.bounds[3])
+        skin = (radius - _SAME_MM, radius)
+    else:
+        return None
     if strip.is_empty:
         return None
-    radius = float(strip.bounds[3])
-    band = shapely.clip_by_rect(strip, low, radius - _SAME_MM, high, radius + 1.0)
-    pieces = [p.bounds for p in shapely.get_parts(band)]
+    low = float(strip.bounds[0])
+    band = shapely.clip_by_rect(strip, low, skin[0] - 1e-6, high, skin[1] + 1e-6)
+    pieces = [p.bounds for p in shapely.get_parts(band) if p.bounds[2] - p.bounds[0] > 1e-6]
     length = sum(b[2] - b[0] for b in pieces)
-    return _Touch(radius, length, min(b[0] for b in pieces), max(b[2] for b in pieces))
+    ends = [b[0] for b in pieces], [b[2] for b in pieces]
+    return _Touch(radius, length, min(ends[0], default=low), max(ends[1], default=low))
 
 
 def grip_touches_little(view: PlanView) -> Iterator[Finding]:
@@ -91,11 +97,26 @@ def grip_touches_little(view: PlanView) -> Iterator[Finding]:
     yield finding(
         "grip-partly",
         "stop" if touch.length < least / 2 else "caution",
-        f"of {view.text(grip)} in the jaws only {view.text(touch.length)} at "
+        f"of {view.text(grip)} {_where_held(view)} only {view.text(touch.length)} at "
         f"Ø{view.text(2 * touch.radius)} touch: this shop asks for {view.text(least)}",
-        "grip a longer cylinder, take a collet for the thinner one, or turn the other end first",
+        _longer_hold(view),
         z=view.setup.jaw_face_z,
     )
+
+
+def _where_held(view: PlanView) -> str:
+    if not view.setup_held_inside:
+        return "in the jaws"
+    return "on the mandrel" if view.chuck.kind == "mandrel" else "on the jaws in the bore"
+
+
+def _longer_hold(view: PlanView) -> str:
+    if view.setup_held_inside:
+        return (
+            "let the jaws reach further onto that cylinder of the bore, or no deeper than the "
+            "wider one in front of it"
+        )
+    return "grip a longer cylinder, take a collet for the thinner one, or turn the other end first"
 
 
 def grip_on_finished(view: PlanView) -> Iterator[Finding]:
@@ -104,18 +125,26 @@ def grip_on_finished(view: PlanView) -> Iterator[Finding]:
     hard = view.chuck.kind in ("three-jaw", "four-jaw") and not view.holding.soft_jaws
     if touch is None or not hard:
         return
-    gripped = [s for s in view.part.sections if _under(view, s, touch)]
+    gripped = [s for s in _held_sections(view) if _under(view, s, touch)]
     marked = [s for s in gripped if _finished_before(view, s)]
     if not marked:
         return
     yield finding(
         "grip-on-finished",
-        "caution" if any(_shows(s) for s in marked) else "note",
+        "caution" if any(_shows(s) or _threaded(view, s) for s in marked) else "note",
         f"the hard jaws of {view.chuck.name} stand on {listed(s.label for s in marked)}, "
         "finished in a setup before: they mark it",
         _softer(view, touch),
         z=view.setup.jaw_face_z,
     )
+
+
+def _held_sections(view: PlanView) -> tuple[SectionInfo, ...]:
+    """Return the sections that jaws may stand on: those of the outside, or of the bores."""
+    if not view.setup_held_inside:
+        return view.part.sections
+    outside = {s.number for s in view.part.sections}
+    return tuple(s for s in view.sections if s.number not in outside)
 
 
 def _under(view: PlanView, section: SectionInfo, touch: _Touch) -> bool:
@@ -139,9 +168,23 @@ def _shows(section: SectionInfo) -> bool:
     return tight or (section.roughness_um is not None and section.roughness_um <= _FINE_UM)
 
 
+def _threaded(view: PlanView, section: SectionInfo) -> bool:
+    """Return whether a section's thread stands under the jaws: they crush its crests."""
+    return any(thread.section == section.number for thread in view.part.threads)
+
+
 def _softer(view: PlanView, touch: _Touch) -> str:
     """Return what holds a finished surface without marks."""
     size = 2 * touch.radius
+    if view.setup_held_inside:
+        ways = [f"turn soft jaws to Ø{view.text(size)}"] if view.chuck.soft_jaws else []
+        fits = [
+            c.name
+            for c in view.shop.chucks
+            if c.kind == "mandrel" and c.inside_smallest_mm <= size <= c.inside_largest_mm
+        ]
+        ways += [f"hold it on {listed(fits)}"] if fits else []
+        return ", or ".join([*ways, "put soft metal between jaws and work"])
     fits = [
         c.name
         for c in view.shop.chucks
@@ -219,33 +262,3 @@ def _kinder(view: PlanView, diameter: float) -> str:
     ways += [f"{name}" for name in collets]
     ways.append("a mandrel for the cuts on its outside")
     return f"take {', or '.join(ways)}; clamp no harder than it needs"
-
-
-def steady_runs_rough(view: PlanView) -> Iterator[Finding]:
-    """The steady's fingers run on black skin, on flats, or where it is not one cylinder."""
-    ring = next((o.ring for o in view.setup.obstacles if o.name == "steady rest"), None)
-    if ring is None:
-        return
-    low, high = min(p.z for p in ring), max(p.z for p in ring)
-    strip = shapely.clip_by_rect(_blank(view), low, 0.0, high, 1e4)
-    top = float(strip.bounds[3])
-    edge = shapely.clip_by_rect(strip, low, top - _SAME_MM, high, top + 1.0)
-    held = sum(p.bounds[2] - p.bounds[0] for p in shapely.get_parts(edge))
-    sizes = blank_sizes(view.job.blank, view.job.units)
-    raw = abs(top - sizes.radius) < _SAME_MM
-    why = ""
-    if held < high - low - 0.05:
-        why = "the work has not one diameter there"
-    elif raw and sizes.flats:
-        why = f"the bar is a {view.job.blank.shape} there"
-    elif raw and view.job.blank.skin == "black":
-        why = "the bar is black there: it does not run true"
-    if why:
-        yield finding(
-            "steady-seat",
-            "stop",
-            f"the fingers of the steady rest cannot run from {view.z(high)} to {view.z(low)}: "
-            f"{why}",
-            "turn a seat for it in a setup before, or move it",
-            z=(low + high) / 2,
-        )

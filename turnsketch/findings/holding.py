@@ -1,4 +1,4 @@
-"""Findings about the holding: grip, stick-out, jaws, centre."""
+"""Findings about the holding: grip and jaws."""
 
 from __future__ import annotations
 
@@ -11,40 +11,7 @@ from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import them
 from turnsketch.plan_records import Finding, Pass
 
-__all__ = ["grip_too_long", "grip_too_short", "jaws_in_the_cut", "near_the_jaws", "stick_out"]
-
-
-def stick_out(view: PlanView) -> Iterator[Finding]:
-    """Stick-out over diameter, free or on a centre (common practice: 3 and 10)."""
-    limits, setup = view.shop.limits, view.setup
-    ratio = setup.stick_out_mm / view.blank_diameter
-    centre = view.on_centre
-    limit = limits.centre_ratio if centre else limits.unsupported_ratio
-    if ratio <= limit + 1e-9:
-        return
-    how = "on a centre" if centre else "without support"
-    yield finding(
-        "stick-out",
-        "caution",
-        f"the blank stands out {view.text(setup.stick_out_mm)}, {ratio:.1f} times its diameter, "
-        f"{how}; over {limit:g} times it springs and chatters (common practice)",
-        _steadier(view, setup.stick_out_mm - limit * view.blank_diameter, centre),
-        z=setup.raw_front_z,
-    )
-
-
-def _steadier(view: PlanView, more: float, centre: bool) -> str:
-    """Return what holds the blank better; gripping more only where nothing is cut there."""
-    if centre:
-        return "set a steady rest and take light cuts; measure both ends for the centre's error"
-    setup = view.setup
-    free = view.chuck.bore_mm >= view.blank_diameter
-    jaws = math.inf if free else view.chuck.jaw_length_mm - setup.grip_mm
-    room = room_behind(view)
-    spare = view.back_z - room.blade_mm - setup.never_beyond_z
-    if more <= min(jaws, spare) + 1e-6:
-        return f"grip {view.text(more)} more, or support the front end with a centre"
-    return "support the front end with a centre, or take light cuts"
+__all__ = ["grip_too_long", "grip_too_short", "jaws_in_the_cut", "near_the_jaws"]
 
 
 def grip_too_short(view: PlanView) -> Iterator[Finding]:

@@ -20,7 +20,7 @@ def split_ties(view: PlanView) -> Iterator[Finding]:
                 made.setdefault(step.section, setup.number)
     for tie in view.job.part.ties:
         setups = sorted({made[number] for number in tie.sections if number in made})
-        if len(setups) > 1:
+        if len(setups) > 1 and not _true_by_holding(view, setups):
             where = " and ".join(str(number) for number in setups)
             yield finding(
                 "tie-split",
@@ -30,3 +30,16 @@ def split_ties(view: PlanView) -> Iterator[Finding]:
                 "finish them in one holding, or set the second true by indicator to that value",
                 setup=setups[-1],
             )
+
+
+def _true_by_holding(view: PlanView, setups: list[int]) -> bool:
+    """Return whether the holdings themselves run true to one another (common practice).
+
+    Work between centres turned end for end runs on the same two holes; on a mandrel it runs on
+    the bore that a setup before has made.
+    """
+    held = [view.job.setups[number - 1].holding for number in setups]
+    if all(holding.kind == "between centres" for holding in held):
+        return True
+    chucks = {number: view.at(number - 1).chuck for number in setups[1:]}
+    return len(setups) == 2 and all(c.kind == "mandrel" for c in chucks.values())

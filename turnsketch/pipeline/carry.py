@@ -7,7 +7,7 @@ from shapely import Point as Spot
 from turnsketch.checking.records import SetupReplay
 from turnsketch.geometry.elements import Point
 from turnsketch.geometry.minkowski import polygons
-from turnsketch.pipeline.request import Carried
+from turnsketch.pipeline.held_blank import Carried
 from turnsketch.planning.fold import Planned
 from turnsketch.planning.holding import Seat, Stock
 
@@ -36,6 +36,7 @@ def carried(planned: Planned, played: SetupReplay, before: Carried | None = None
         ctx.held.grip,
         ctx.setup.turned,
         (*reached, (ctx.setup.turned, ctx.limit_z)),
+        _back_seat_left(ctx.held.back_seat, stock),
     )
 
 
@@ -51,4 +52,13 @@ def _seat_left(seat: Seat | None, stock: Stock) -> Seat | None:
         return None
     region = stock.region
     spot = Spot(float(region.bounds[2]) - _INSIDE_MM, _INSIDE_MM)
+    return None if region.covers(spot) else seat
+
+
+def _back_seat_left(seat: Seat | None, stock: Stock) -> Seat | None:
+    """Return the back end's centre hole, unless the part was taken off in front of it."""
+    if seat is None:
+        return None
+    region = stock.region
+    spot = Spot(float(region.bounds[0]) + _INSIDE_MM, _INSIDE_MM)
     return None if region.covers(spot) else seat

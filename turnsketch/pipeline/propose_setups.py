@@ -5,121 +5,139 @@ the front end and the back of the thickest section is made first, the rest with 
 around; surfaces that the print ties together stay in one holding. A part of which the back needs
 little more than its face comes off the bar first; else the blank is cut to length. The second
 holding takes the thickest cylinder that is long enough, in a collet or soft jaws where it is
-finished.
+finished. Slender parts and parts held in their bore have modules of their own.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import msgspec
 
-from turnsketch.blank_sizes import blank_sizes
-from turnsketch.job import Holding, Job, Setup
+from turnsketch.job import Job
 from turnsketch.part.outline_records import ResolvedPart
 from turnsketch.part.turned import turned_part
 from turnsketch.pipeline.lengths import length_of, rounded_down, rounded_up, said
-from turnsketch.pipeline.request import chuck_of, planned_part
-from turnsketch.pipeline.second_grip import AROUND, Grip, best_grip
+from turnsketch.pipeline.proposal_parts import (
+    FACED_MM,
+    RAW_MM,
+    SAME_MM,
+    ProposedSetups,
+    bar_chuck,
+    bar_grip,
+    first_setup,
+    holds_bar,
+    on_bar,
+    parts_bar,
+    parts_off,
+    second_setup,
+    sections_to,
+    thickest_end,
+    tied_across,
+    with_setups,
+)
+from turnsketch.pipeline.propose_inside_grip import (
+    bored_then_turned,
+    mandrel_setups,
+    ring_setups,
+)
+from turnsketch.pipeline.propose_slender import slender_setups, stands_out
+from turnsketch.pipeline.request import planned_part
+from turnsketch.pipeline.second_grip import best_grip
 from turnsketch.shop.records import Chuck, Shop
 
 __all__ = ["ProposedSetups", "needs_both_ends", "propose_setups"]
-
-_SAME_MM = 1e-6
-_STEP_MM = 0.01
-_FACED_MM = 0.5
-"""Left on the back of a part that comes off the bar, to be faced off (common practice)."""
-
-_RAW_MM = 1.0
-"""Left on each end of a blank that is cut to length (common practice)."""
-
-_GRIP_SHARE = 0.75
-"""Grip of the bar in diameters (common practice: two thirds to one)."""
-
-_BLADE_MM = 3.0
-
-
-@dataclass(frozen=True, slots=True)
-class ProposedSetups:
-    """A job with the proposed blank and setups, and why they are so."""
-
-    job: Job
-    reasons: tuple[str, ...]
 
 
 def needs_both_ends(part: ResolvedPart) -> bool:
     """Return whether the part's back end needs more than parting off: a setup turned around."""
     back = -part.total_length
-    corners = any(c.convex and c.at.z < back + _SAME_MM for c in part.corners)
+    corners = any(c.convex and c.at.z < back + SAME_MM for c in part.corners)
     mouth = part.bore is not None and part.bore.through
-    return corners or mouth or part.bore_back is not None or _thickest_end(part) > back + _SAME_MM
+    return corners or mouth or part.bore_back is not None or thickest_end(part) > back + SAME_MM
 
 
 def propose_setups(job: Job, shop: Shop) -> ProposedSetups:
     """Return `job` with setups for both ends of its part, or with one where the front is enough.
 
-    The first setup's device, lathe and bar stay; operation lists are left to the program.
+    The first setup's device, lathe and bar stay; operation lists are left to the program. In this
+    order: one holding for what the print ties together, a mandrel where no holding makes bore and
+    outside; the part short in its chuck; supported by centres or pulled out where it is slender;
+    held in its bore where nothing outside can be gripped.
 
     Raises
     ------
     InputError
         When the part's text cannot be read, or a record of the shop file is missing.
     """
-    part, chuck = planned_part(job), _bar_chuck(job, shop)
-    if not needs_both_ends(part):
-        return _one(job, shop, part, chuck)
-    tied = _tied(job, part, _thickest_end(part))
-    if _thickest_end(part) <= -part.total_length + _SAME_MM or tied:
-        made = _off_the_bar(job, shop, part, chuck, turned=False)
+    part, chuck = planned_part(job), bar_chuck(job, shop)
+    tied = bored_then_turned(job, part)
+    if tied:
+        made = mandrel_setups(job, shop, part, chuck, tied)
+        made = made or ring_setups(job, shop, part, chuck, tied)
         if made is not None:
+            return made
+    both = needs_both_ends(part)
+    short = _short(job, shop, part, chuck, both)
+    limit = shop.limits.unsupported_ratio
+    ratio = 0.0 if short is None else stands_out(short.job, part)
+    opened = ring_setups(job, shop, part, chuck) if short is None or short.tight else None
+    if short is not None and ratio <= limit + SAME_MM:
+        return opened or short
+    across = tied_across(job, part, thickest_end(part))
+    slim = None
+    if ratio > limit:
+        slim = slender_setups(job, shop, part, chuck, both=both, whole=bool(across))
+        slim = None if slim is None else _told(slim, across)
+    made = slim or opened or short or _one(job, shop, part, chuck)
+    if slim is None and ratio > limit:
+        why = (
+            f"it stands out {ratio:.1f} times its diameter, and neither centre nor pull-out fits: "
+            "set a steady rest, or take light cuts"
+        )
+        return ProposedSetups(made.job, (*made.reasons, why), made.tight)
+    return made
+
+
+def _short(
+    job: Job, shop: Shop, part: ResolvedPart, chuck: Chuck, both: bool
+) -> ProposedSetups | None:
+    """Return the setups in chucks alone; None where the other end finds no hold."""
+    if not both:
+        return _one(job, shop, part, chuck)
+    tied = tied_across(job, part, thickest_end(part))
+    if thickest_end(part) <= -part.total_length + SAME_MM or tied:
+        made = _off_the_bar(job, shop, part, chuck, turned=False)
+        if made is not None and parts_off(shop, part):
             return _told(made, tied)
     for turned in (False, True):
         made = _cut_to_length(job, shop, part, chuck, turned=turned)
         if made is not None:
             return made
-    for turned in (False, True):
-        made = _off_the_bar(job, shop, part, chuck, turned=turned)
-        if made is not None:
-            return _told(made, tied)
-    return _one(job, shop, part, chuck)
+    found = [_off_the_bar(job, shop, part, chuck, turned=turned) for turned in (False, True)]
+    off = [made for made in found if made is not None]
+    # Of those that no blade parts the first is better than none: a finding tells of it.
+    best = next((made for made in off if not made.tight), off[0] if off else None)
+    return None if best is None else _told(best, tied)
 
 
 def _told(made: ProposedSetups, tied: str) -> ProposedSetups:
     if not tied:
         return made
-    why = f"{tied} are tied by the print: the first setup makes them in one holding"
-    return ProposedSetups(made.job, (*made.reasons, why))
-
-
-def _thickest_end(part: ResolvedPart) -> float:
-    """Return the z behind the last section that has the greatest diameter."""
-    most = max(max(s.front.r, s.back.r) for s in part.sections)
-    ends = [
-        min(s.front.z, s.back.z)
-        for s in part.sections
-        if s.kind != "face" and max(s.front.r, s.back.r) > most - _STEP_MM
-    ]
-    return min(ends, default=-part.total_length)
-
-
-def _tied(job: Job, part: ResolvedPart, split: float) -> str:
-    """Return the surfaces that the print ties together across `split`; empty: none."""
-    sections = {s.number: s for s in part.sections}
-    for tie in job.part.ties:
-        tied = [sections[n] for n in tie.sections if n in sections]
-        sides = {(s.front.z + s.back.z) / 2 > split for s in tied}
-        if len(sides) > 1:
-            return " and ".join(s.label for s in tied)
-    return ""
+    one = made.job.setups[0].holding.kind == "chuck"
+    why = f"{tied} are tied by the print: " + (
+        "the first setup makes them in one holding"
+        if one
+        else "both setups run on the same centre holes"
+    )
+    return ProposedSetups(made.job, (*made.reasons, why), made.tight)
 
 
 def _one(job: Job, shop: Shop, part: ResolvedPart, chuck: Chuck) -> ProposedSetups:
     """Return the job with one setup, parted off."""
-    grip = _bar_grip(job, chuck)
-    job = _on_bar(job, shop, part, grip, 0.0)
-    setup = _first(job, chuck, grip, "Turned and parted off")
+    grip = bar_grip(job, chuck)
+    job = on_bar(job, shop, part, grip, 0.0)
+    setup = first_setup(job, chuck, grip, "Turned and parted off")
     why = "the front end and parting off make all of it: one setup is enough"
-    return ProposedSetups(_with(job, setup), (why,))
+    return ProposedSetups(with_setups(job, setup), (why,))
 
 
 def _off_the_bar(
@@ -130,48 +148,37 @@ def _off_the_bar(
     `turned`: the part's back end stands in front on the bar.
     """
     seen, end = (turned_part(part), "back") if turned else (part, "front")
-    whole, split = -seen.total_length + _back_work(seen), _thickest_end(seen)
+    whole, split = -seen.total_length + _back_work(seen), thickest_end(seen)
     sections = None
     held = None
-    apart = split > -seen.total_length + _SAME_MM and not _tied(job, seen, split)
-    if apart and _parts_whole_bar(job, shop):
-        held, sections = best_grip(job, shop, seen, chuck, split), _sections_to(seen, split)
+    apart = split > -seen.total_length + SAME_MM and not tied_across(job, seen, split)
+    if apart and parts_bar(job, shop):
+        held, sections = best_grip(job, shop, seen, chuck, split), sections_to(seen, split)
     if held is None:
         held, sections = best_grip(job, shop, seen, chuck, whole), None
     if held is None:
         return None
-    grip = _bar_grip(job, chuck)
-    job = _on_bar(job, shop, part, grip, _FACED_MM)
+    grip = bar_grip(job, chuck)
+    job = on_bar(job, shop, part, grip, FACED_MM)
     name = "Back end, parted off" if turned else "Front end, parted off"
     first = msgspec.structs.replace(
-        _first(job, chuck, grip, name), turned=turned, sections=sections
+        first_setup(job, chuck, grip, name), turned=turned, sections=sections
     )
-    second = _second(job, held, turned=not turned)
+    second = second_setup(job, held, turned=not turned)
     what = "everything" if sections is None else "all to the thickest section"
     whys = (
         f"the first setup makes {what} that is reached from the {end}, on the bar, and parts "
-        f"it off with {said(_FACED_MM, job)} more at its other end",
+        f"it off with {said(FACED_MM, job)} more at its other end",
         held.why,
     )
-    return ProposedSetups(_with(job, first, second), whys)
-
-
-def _parts_whole_bar(job: Job, shop: Shop) -> bool:
-    """Return whether a blade of the shop goes through the bar as it comes."""
-    radius = blank_sizes(job.blank, job.units).radius
-    room = shop.clearances.holder_to_metal
-    blades = (t for t in shop.tools if t.kind == "parting")
-    return any(t.reach_mm - room - t.corner_radius_mm >= radius for t in blades)
-
-
-def _sections_to(part: ResolvedPart, split: float) -> tuple[int, ...]:
-    return tuple(s.number for s in part.sections if min(s.front.z, s.back.z) >= split - _SAME_MM)
+    tight = held.tight or not parts_off(shop, seen)
+    return ProposedSetups(with_setups(job, first, second), whys, tight)
 
 
 def _back_work(part: ResolvedPart) -> float:
     """Return how far in front of the back face the second setup works on the outside."""
     back = -part.total_length
-    sizes = [c.size for c in part.corners if c.convex and c.at.z < back + _SAME_MM]
+    sizes = [c.size for c in part.corners if c.convex and c.at.z < back + SAME_MM]
     return max(sizes, default=0.0)
 
 
@@ -183,24 +190,24 @@ def _cut_to_length(
     `turned`: the back end is made first. None where neither end can be gripped so.
     """
     seen = turned_part(part) if turned else part
-    split, clear = _thickest_end(seen), shop.clearances.never_beyond_jaws
-    room = seen.total_length + split + _RAW_MM - clear
+    split, clear = thickest_end(seen), shop.clearances.never_beyond_jaws
+    room = seen.total_length + split + RAW_MM - clear
     least = rounded_up(chuck.least_grip_mm, job)
-    if room < least - _SAME_MM or not _holds_bar(job, chuck):
+    if room < least - SAME_MM or not holds_bar(job, chuck):
         return None
-    grip = min(rounded_down(room, job), _bar_grip(job, chuck))
+    grip = min(rounded_down(room, job), bar_grip(job, chuck))
     held = best_grip(job, shop, seen, chuck, split)
     if held is None:
         return None
-    length = length_of(rounded_up(seen.total_length + 2 * _RAW_MM, job), job)
-    blank = msgspec.structs.replace(job.blank, length=length, front=length_of(_RAW_MM, job))
+    length = length_of(rounded_up(seen.total_length + 2 * RAW_MM, job), job)
+    blank = msgspec.structs.replace(job.blank, length=length, front=length_of(RAW_MM, job))
     job = msgspec.structs.replace(job, blank=blank)
-    sections = _sections_to(seen, split)
+    sections = sections_to(seen, split)
     name = "Back end" if turned else "Front end"
     first = msgspec.structs.replace(
-        _first(job, chuck, grip, name), turned=turned, sections=sections
+        first_setup(job, chuck, grip, name), turned=turned, sections=sections
     )
-    second = _second(job, held, turned=not turned)
+    second = second_setup(job, held, turned=not turned)
     end = "back" if turned else "front"
     unit = "in" if job.units == "inch" else "mm"
     whys = (
@@ -209,66 +216,4 @@ def _cut_to_length(
         "is turned toward the chuck",
         held.why,
     )
-    return ProposedSetups(_with(job, first, second), whys)
-
-
-def _bar_chuck(job: Job, shop: Shop) -> Chuck:
-    """Return what holds the bar: the job's own device where it can, else the first that can."""
-    own = chuck_of(job, shop)
-    fitting = [c for c in (own, *shop.chucks) if _holds_bar(job, c)]
-    return fitting[0] if fitting else own
-
-
-def _holds_bar(job: Job, chuck: Chuck) -> bool:
-    sizes = blank_sizes(job.blank, job.units)
-    across = 2 * (sizes.flat_radius or sizes.radius)
-    kinds = ("four-jaw",) if job.blank.shape == "square" else AROUND
-    return chuck.kind in kinds and chuck.smallest_mm <= across <= chuck.largest_mm
-
-
-def _bar_grip(job: Job, chuck: Chuck) -> float:
-    size = 2 * blank_sizes(job.blank, job.units).radius
-    wanted = max(_GRIP_SHARE * size, chuck.least_grip_mm)
-    return min(rounded_up(wanted, job), rounded_down(chuck.jaw_length_mm, job))
-
-
-def _on_bar(job: Job, shop: Shop, part: ResolvedPart, grip: float, more: float) -> Job:
-    """Return the job with a bar just long enough to part off from."""
-    if job.blank.shape == "steps":
-        return job  # its steps make its length
-    blank = blank_sizes(job.blank, job.units)
-    reach = [
-        t.width_mm
-        for t in shop.tools
-        if t.kind == "parting" and t.reach_mm >= part.greatest_diameter / 2
-    ]
-    clear = shop.clearances.never_beyond_jaws + shop.clearances.cut_to_jaws
-    behind = more + min(reach, default=_BLADE_MM) + clear
-    needed = blank.front + part.total_length + behind + grip
-    cut = msgspec.structs.replace(job.blank, length=length_of(rounded_up(needed, job), job))
-    return msgspec.structs.replace(job, blank=cut)
-
-
-def _first(job: Job, chuck: Chuck, grip: float, name: str) -> Setup:
-    held = job.setups[0].holding
-    holding = msgspec.structs.replace(
-        held,
-        device=chuck.name,
-        kind="chuck",
-        grip=length_of(grip, job),
-        centre=False,
-        centred_blank=False,
-        inside=False,
-        soft_jaws=False,
-        steady=None,
-    )
-    return Setup(holding, name)
-
-
-def _second(job: Job, held: Grip, *, turned: bool) -> Setup:
-    holding = Holding(held.chuck.name, length_of(held.length, job), soft_jaws=held.soft)
-    return Setup(holding, "Back end" if turned else "Front end", turned=turned)
-
-
-def _with(job: Job, *setups: Setup) -> Job:
-    return msgspec.structs.replace(job, setups=setups)
+    return ProposedSetups(with_setups(job, first, second), whys, held.tight)

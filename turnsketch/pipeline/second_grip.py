@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from turnsketch.job import Job
 from turnsketch.part.outline_records import ResolvedPart, SectionInfo
@@ -39,6 +39,8 @@ class Grip:
     touch: float
     """How much of that it touches."""
     why: str
+    tight: bool = False
+    """No tool and its holder stand between the jaws and what is cut."""
 
 
 def best_grip(job: Job, shop: Shop, part: ResolvedPart, chuck: Chuck, worked: float) -> Grip | None:
@@ -55,7 +57,7 @@ def best_grip(job: Job, shop: Shop, part: ResolvedPart, chuck: Chuck, worked: fl
         found = list(_grips(job, shop, part, chuck, worked + room))
         if found:
             # Long enough first, then the thickest, then what does not mark it.
-            return max(
+            best = max(
                 found,
                 key=lambda g: (
                     g.touch >= _STEADY_SHARE * 2 * g.section.front.r,
@@ -64,6 +66,7 @@ def best_grip(job: Job, shop: Shop, part: ResolvedPart, chuck: Chuck, worked: fl
                     g.touch,
                 ),
             )
+            return replace(best, tight=room < _TOOL_ROOM_MM)
     return None
 
 
@@ -71,7 +74,8 @@ def _grips(job: Job, shop: Shop, part: ResolvedPart, chuck: Chuck, line: float) 
     """Yield every cylinder that can be held in front of `line`, in each device that takes it."""
     broken = {t.section for t in part.threads} | {g.section for g in part.grooves}
     for section in part.sections:
-        start, end = -section.front.z, -section.back.z
+        edges = _edges(part, section)
+        start, end = -section.front.z + edges[0], -section.back.z - edges[1]
         if section.kind != "cylinder" or section.number in broken or section.front.z <= line:
             continue
         before = [s for s in part.sections if s.back.z > section.front.z - _SAME_MM]
@@ -84,6 +88,14 @@ def _grips(job: Job, shop: Shop, part: ResolvedPart, chuck: Chuck, line: float) 
             found = _in_device(job, part, section, device, start, most)
             if found is not None:
                 yield found
+
+
+def _edges(part: ResolvedPart, section: SectionInfo) -> tuple[float, float]:
+    """Return how much of a cylinder the chamfers or rounds at its two ends take away."""
+    corners = [c for c in part.corners if c.convex]
+    front = (c.size for c in corners if c.between[1] == section.number)
+    back = (c.size for c in corners if c.between[0] == section.number)
+    return max(front, default=0.0), max(back, default=0.0)
 
 
 def _in_device(

@@ -15,6 +15,7 @@ from turnsketch.geometry.elements import Point
 from turnsketch.geometry.rings import rings
 from turnsketch.part.centre_holes import CentreHole
 from turnsketch.plan_records import Obstacle, Ring
+from turnsketch.planning.steady_place import Track
 from turnsketch.shop.records import Chuck, Driver, Lathe, TailstockCentre
 
 __all__ = ["CENTRE_NAMES", "HeldBlank", "Seat", "Stock", "centre_obstacles", "hold", "hold_between"]
@@ -82,6 +83,10 @@ class HeldBlank:
 
     travel: float | None = None
     """Radius over which tools travel; null: that of the blank."""
+    back_seat: Seat | None = None
+    """The centre hole in its back end, when it has one."""
+    track: Track | None = None
+    """Where the steady rest is set once its track is turned; null: none, or it stands already."""
 
     @property
     def over(self) -> float:
@@ -234,7 +239,9 @@ def hold_between(
     _check_size(2 * gripped, driver.smallest_mm, driver.largest_mm, f"{driver.name} takes", where)
     rim = back_seat.hole.countersink / 2 if back_seat else 0.0
     obstacles = _driven(driver, back, face, gripped, rim)
-    return HeldBlank(radius, length, front, grip, face, obstacles, stock, seat, True)
+    return HeldBlank(
+        radius, length, front, grip, face, obstacles, stock, seat, True, back_seat=back_seat
+    )
 
 
 def _driven(

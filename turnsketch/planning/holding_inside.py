@@ -35,8 +35,9 @@ def hold_inside(
     """Return the blank as it is held from inside: nothing stands around its back end.
 
     Parameters are those of `planning.holding.hold`. `grip` is the length that jaws or mandrel
-    reach into the bore from the back end; a mandrel may reach right through. What remains of jaws
-    or mandrel stands behind the work, in front of the chuck's body.
+    reach into the bore from the back end; a mandrel may reach right through. In a stepped bore they
+    hold on its narrowest cylinder within that depth. What remains of jaws or mandrel stands behind
+    the work, in front of the chuck's body.
 
     Raises
     ------
@@ -52,14 +53,17 @@ def hold_inside(
             f"{where}.grip",
         )
     back = front - length
-    bore = _least_radius(stock, back, front if mandrel else back + grip)
-    _check_bore(chuck, bore, where)
+    reached = front if mandrel else back + grip
+    bore = _least_radius(stock, back, reached)
+    _check_bore(chuck, bore, reached - back, where)
     foot = back + grip - chuck.jaw_length_mm
-    inner = bore - _EDGE
-    body = chuck.body_diameter_mm / 2
+    outer = bore - _EDGE
+    # Three jaws stand as a ring; between them, and through the chuck's bore, a drill may go on.
+    open_r = 0.0 if mandrel else max(0.0, outer - chuck.jaw_height_mm)
+    through, body = chuck.bore_mm / 2, chuck.body_diameter_mm / 2
     obstacles = (
-        Obstacle(MANDREL if mandrel else JAWS_INSIDE, _rectangle(foot, back + grip, inner)),
-        Obstacle("chuck body", _rectangle(foot - chuck.body_length_mm, foot, body)),
+        Obstacle(MANDREL if mandrel else JAWS_INSIDE, _rectangle(foot, back + grip, open_r, outer)),
+        Obstacle("chuck body", _rectangle(foot - chuck.body_length_mm, foot, through, body)),
     )
     return HeldBlank(
         radius,
@@ -75,7 +79,7 @@ def hold_inside(
     )
 
 
-def _check_bore(chuck: Chuck, bore: float, where: str) -> None:
+def _check_bore(chuck: Chuck, bore: float, depth: float, where: str) -> None:
     if chuck.inside_largest_mm <= 0:
         raise InputError(
             f"{chuck.name} does not hold from inside; choose another holding", f"{where}.device"
@@ -90,7 +94,7 @@ def _check_bore(chuck: Chuck, bore: float, where: str) -> None:
     if not least - 1e-6 <= 2 * bore <= most + 1e-6:
         raise InputError(
             f"{chuck.name} opens in bores Ø{least:g} to Ø{most:g} mm; this one has "
-            f"Ø{2 * bore:.2f}: choose another holding",
+            f"Ø{2 * bore:.2f} within {depth:g} mm: choose another holding, or another depth",
             f"{where}.device",
         )
 
@@ -101,5 +105,5 @@ def _least_radius(stock: Stock, low: float, high: float) -> float:
     return 0.0 if part.is_empty else float(part.bounds[1])
 
 
-def _rectangle(low: float, high: float, radius: float) -> Ring:
-    return (Point(low, 0.0), Point(high, 0.0), Point(high, radius), Point(low, radius))
+def _rectangle(low: float, high: float, inner: float, outer: float) -> Ring:
+    return (Point(low, inner), Point(high, inner), Point(high, outer), Point(low, outer))
