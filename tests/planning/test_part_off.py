@@ -10,7 +10,9 @@ import pytest
 
 from tests.planning.conftest import MakeContext, polyline
 from turnsketch.geometry.elements import Point
-from turnsketch.job import Operation
+from turnsketch.job import Blank, Holding, Job, Operation, Setup
+from turnsketch.part.records import PartRecord, Section
+from turnsketch.pipeline import Planner
 from turnsketch.planning.context import Context
 from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.fold import fold
@@ -63,6 +65,16 @@ def test_a_blade_that_is_too_short_stops_before_its_holder_rubs(
     assert made.depth <= reach
 
 
+@pytest.mark.parametrize("diameter", [20, 34, 41.3])
+def test_the_blade_comes_down_in_air_and_does_not_touch(
+    make_context: MakeContext, diameter: float
+) -> None:
+    made = parting(part(make_context, diameter))
+    down = [d.move for d in made.moves if d.move.kind == "position"][-2]
+    assert 1.0 <= down.to.r - diameter / 2 <= 2.0
+    assert 2 * down.to.r == pytest.approx(round(2 * down.to.r))
+
+
 def test_room_for_the_blade_is_left_behind_the_part(make_context: MakeContext) -> None:
     planned = fold(part(make_context), (Operation("part off", 11),))
     assert planned.overrun == pytest.approx(3.175 + 0.5)
@@ -74,3 +86,15 @@ def test_what_came_off_is_cut_no_more(make_context: MakeContext) -> None:
     steps = fold(ctx, (Operation("part off", 7), Operation("rough", 1))).steps
     assert steps[0].remaining.bounds[2] == pytest.approx(-LENGTH - 3.0, abs=1e-6)
     assert steps[1].passes == ()
+
+
+@pytest.mark.parametrize("diameter", ["42.2", "43", "43.6"])
+def test_the_proposed_blade_reaches_the_axis_beside_what_roughing_leaves(diameter: str) -> None:
+    sections = (
+        Section("cylinder", diameter="24", length="20"),
+        Section("cylinder", diameter=diameter, length="17", back_corner="0.5x45°"),
+    )
+    part = PartRecord("cap", sections, material="mild steel")
+    job = Job(part, Blank("45", "80"), "Slipway 2", (Setup(Holding("Three-jaw 160", grip="31")),))
+    codes = {f.code for f in Planner().plan(job).findings}
+    assert not codes & {"blade-too-short", "not-parted"}

@@ -70,7 +70,9 @@ def _shape(region: LeftRegion) -> BaseGeometry:
 
 def _region(shape: BaseGeometry, solid: BaseGeometry) -> LeftRegion:
     pieces = polygons(shape)
-    corners = shapely.get_coordinates(shapely.segmentize(pieces, _SAMPLE_MM))
+    # Edge by edge: as a whole, a polygon with one edge of nearly no length comes back empty.
+    edges = shapely.get_rings(pieces)
+    corners = shapely.get_coordinates(shapely.segmentize(edges, _SAMPLE_MM))
     heights = shapely.distance(solid, shapely.points(corners))
     worst = int(heights.argmax())
     low, _, high, _ = shape.bounds

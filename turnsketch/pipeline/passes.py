@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
 import msgspec
 
 from turnsketch.cutting.feed import clamp_feed
+from turnsketch.cutting.interrupted_speed import interrupted_limits
 from turnsketch.cutting.knurl_speed import knurl_limits
 from turnsketch.cutting.roughness import REAL_SURFACE_FACTOR, feed_for_ra
 from turnsketch.cutting.speed import (
@@ -24,16 +25,19 @@ from turnsketch.cutting.surface import PURPOSES, surface_speed
 from turnsketch.cutting.thread_speed import hand_limits, turned_by_hand
 from turnsketch.cutting.time import pass_minutes
 from turnsketch.geometry.elements import Point
+from turnsketch.pipeline.pass_readings import readings_of
 from turnsketch.plan_records import Move, Pass, PlannedOperation, QuillWork, Reading, ThreadSetting
 from turnsketch.planning.context import Context, operation_path, setting_mm
-from turnsketch.planning.draft import DraftMove, DraftPass
+from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.fold import Planned, Step
-from turnsketch.planning.rough import X_ALLOWANCE_MM, Z_ALLOWANCE_MM
+from turnsketch.planning.rough_depth import X_ALLOWANCE_MM, Z_ALLOWANCE_MM
 from turnsketch.readings.moves import Rounder
-from turnsketch.rounding import RoundMode
 from turnsketch.shop.records import Tool
 
 __all__ = ["hard_limits", "passes_of"]
+
+_STRUCK = ("face", "rough", "finish", "groove", "part off")
+"""Operations whose edge the flats of a hexagon or square strike."""
 
 
 def hard_limits(ctx: Context) -> list[HardLimit]:
@@ -121,7 +125,7 @@ class _Maker:
         moves = tuple(_shifted(m.move, zero) for m in draft.moves)
         begin = draft.start.plus(zero)
         rounder = Rounder.of(ctx.lathe.readout, ctx.units)
-        readings = _readings(rounder, draft, moves)
+        readings = readings_of(rounder, draft, moves)
         time = pass_minutes(begin, moves, speed.rpm, feed, surface_m_min=speed.constant_m_min)
         return Pass(
             number=number,
@@ -202,6 +206,8 @@ class _Maker:
             return turned_by_hand(diameter, ctx.lathe)
         limits += hand_limits(thread, ctx.lathe)
         surface = operation.surface_speed or self._surface_speed()
+        if operation.kind in _STRUCK:
+            limits += interrupted_limits(surface, diameter, ctx.held.flat_radius, ctx.lathe)
         if operation.constant_surface_speed and thread is None:
             return constant_surface_speed(surface, diameter, ctx.lathe, limits)
         return spindle_speed(surface, diameter, ctx.lathe, limits)
@@ -271,57 +277,3 @@ def _placed(thread: ThreadSetting | None, zero: float) -> ThreadSetting | None:
 def _shifted(move: Move, by: Point) -> Move:
     centre = move.centre.plus(by) if move.centre is not None else None
     return Move(move.kind, move.to.plus(by), centre, move.turn, move.pitch)
-
-
-_RANK = {"nearest": 0, "keep metal": 1, "aim": 2}
-
-
-def _readings(rounder: Rounder, draft: DraftPass, moves: Sequence[Move]) -> tuple[Reading, ...]:
-    """Return one reading per move.
-
-    A wheel that is not turned keeps its figure: all moves of a pass that stand at the same X (or
-    Z) show the same, rounded as the most particular of them asks.
-    """
-    x_modes = _strictest((m.move.to.r, m.x_mode) for m in draft.moves)
-    z_modes = _strictest((m.move.to.z, m.z_mode) for m in draft.moves)
-    result: list[Reading] = []
-    for drafted, move in zip(draft.moves, moves, strict=True):
-        x_mode, z_mode = x_modes[_key(drafted.move.to.r)], z_modes[_key(drafted.move.to.z)]
-        reading = rounder.read(
-            move.to, _round_mode(x_mode, inside=draft.inside), _round_mode(z_mode)
-        )
-        x = _finish_x(rounder, drafted, draft) if x_mode == "aim" else None
-        result.append(reading if x is None else Reading(x, reading.z))
-    return tuple(result)
-
-
-def _round_mode(mode: str, *, inside: bool = False) -> RoundMode:
-    if mode != "keep metal":
-        return "nearest"
-    return "down" if inside else "up"
-
-
-def _finish_x(rounder: Rounder, drafted: DraftMove, draft: DraftPass) -> float | None:
-    """Return the X inside the limits when the move stands on the toleranced diameter."""
-    size = draft.size
-    if size is None or size.lower is None or size.upper is None:
-        return None
-    if abs(2 * drafted.move.to.r - size.diameter) > 1e-6:
-        return None
-    inside = rounder.finish_x(size.diameter, size.lower, size.upper)
-    # No step lies inside: the figure that leaves metal, and a finding says so.
-    left = rounder.read_keep_metal(drafted.move.to, outside=not draft.inside)
-    return left.x if inside is None else inside
-
-
-def _strictest(pairs: Iterable[tuple[float, str]]) -> dict[float, str]:
-    found: dict[float, str] = {}
-    for value, mode in pairs:
-        key = _key(value)
-        if key not in found or _RANK[mode] > _RANK[found[key]]:
-            found[key] = mode
-    return found
-
-
-def _key(value: float) -> float:
-    return round(value, 7) + 0.0

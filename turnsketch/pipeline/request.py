@@ -2,123 +2,29 @@
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
-from typing import Protocol, TypeVar
-
-import shapely
-from shapely import Polygon
+from collections.abc import Sequence
+from dataclasses import replace
 
 from turnsketch.blank_sizes import blank_sizes
 from turnsketch.errors import InputError
-from turnsketch.geometry.elements import Point
-from turnsketch.job import Holding, Job
+from turnsketch.job import Job
 from turnsketch.part.bright_bar import left_as_bar
-from turnsketch.part.centre_holes import CentreHole, centre_hole, usual_size
 from turnsketch.part.outline_records import ResolvedPart
 from turnsketch.part.resolve import resolve
-from turnsketch.part.turned import turned_part, turned_point
-from turnsketch.planning.context import Context, length_mm
-from turnsketch.planning.holding import HeldBlank, Seat, Stock, hold, hold_between
-from turnsketch.planning.holding_inside import hold_inside
+from turnsketch.part.turned import turned_part
+from turnsketch.pipeline.held_blank import Carried, carried_blank, fresh_blank, grip_of
+from turnsketch.pipeline.shop_records import chuck_of, lathe_of, material_of
+from turnsketch.planning.context import Context
 from turnsketch.planning.stage import FACE_ALONE_MM, limit_behind
-from turnsketch.planning.steady import on_steady
-from turnsketch.shop.records import Chuck, Driver, Lathe, Material, Shop
+from turnsketch.planning.steady import with_steady
+from turnsketch.shop.records import Shop
 from turnsketch.shop.tool_shape import tool_shape
 
-__all__ = [
-    "Carried",
-    "chuck_of",
-    "context_of",
-    "driver_of",
-    "lathe_of",
-    "material_of",
-    "planned_part",
-]
+__all__ = ["context_of", "planned_part"]
 
 
 _OUTSIDE = ("rough", "finish", "groove", "chamfer", "thread", "die", "knurl", "part off")
 """Operations that work on the outside."""
-
-
-@dataclass(frozen=True)
-class Carried:
-    """What the setup before hands over, in the part frame, millimetres."""
-
-    stock: Stock
-    seat: Seat | None
-    """The front end's centre hole."""
-    grip: float
-    turned: bool
-    """The frame of the stock has the part's back end in front."""
-    reached: tuple[tuple[bool, float | None], ...]
-    """For each setup so far: whether it was turned, and z in its frame to which it made the part;
-    None: to its far end."""
-
-
-class _Named(Protocol):
-    @property
-    def name(self) -> str: ...
-
-
-N = TypeVar("N", bound=_Named)
-
-
-def _find(records: Iterable[N], name: str, what: str, where: str) -> N:
-    known = list(records)
-    for record in known:
-        if record.name == name:
-            return record
-    names = [record.name for record in known]
-    near = difflib.get_close_matches(name, names, 1)
-    hint = f'did you mean "{near[0]}"?' if near else "it has " + ", ".join(names)
-    raise InputError(f'the shop file has no {what} "{name}"; {hint}', where)
-
-
-def lathe_of(job: Job, shop: Shop) -> Lathe:
-    """Return the job's lathe; InputError when the shop file has none of that name."""
-    return _find(shop.lathes, job.lathe, "lathe", "lathe")
-
-
-def chuck_of(job: Job, shop: Shop, setup: int = 0) -> Chuck:
-    """Return what holds a setup's work: chuck, collet, or a driver told as one.
-
-    InputError when the shop file has it not.
-    """
-    holding = job.setups[setup].holding
-    if holding.kind == "between centres":
-        return _as_chuck(driver_of(job, shop, setup))
-    return _find(shop.chucks, holding.device, "chuck or collet", _device(setup))
-
-
-def driver_of(job: Job, shop: Shop, setup: int = 0) -> Driver:
-    """Return the driver of a setup between centres; InputError when the shop file has it not."""
-    name = job.setups[setup].holding.device
-    return _find(shop.drivers, name, "driver", _device(setup))
-
-
-def _as_chuck(driver: Driver) -> Chuck:
-    """Return a driver in the words of a chuck: its dog grips, its plate is the body."""
-    return Chuck(
-        driver.name,
-        "driver",
-        driver.smallest_mm,
-        driver.largest_mm,
-        driver.dog_width_mm,
-        driver.dog_height_mm,
-        driver.plate_diameter_mm,
-        driver.plate_thickness_mm,
-        driver.greatest_rpm,
-        driver.dog_width_mm,
-    )
-
-
-def material_of(job: Job, shop: Shop) -> Material | None:
-    """Return the part's material, or None when the job names none."""
-    if not job.part.material:
-        return None
-    return _find(shop.materials, job.part.material, "material", "part.material")
 
 
 def planned_part(job: Job) -> ResolvedPart:
@@ -163,11 +69,11 @@ def context_of(
     part = part if part is not None else planned_part(job)
     if job.setups[index].turned:
         part = turned_part(part)
-    grip = _grip(job, index, before)
+    grip = grip_of(job, index, before)
     held = (
-        _fresh(job, shop, grip)
+        fresh_blank(job, shop, grip)
         if before is None
-        else _carried(job, shop, index, grip, before, part.total_length)
+        else carried_blank(job, shop, index, grip, before, part.total_length)
     )
     ctx = Context(
         job=job,
@@ -181,117 +87,8 @@ def context_of(
         shapes={tool.number: tool_shape(tool) for tool in shop.tools},
         index=index,
     )
-    return replace(ctx, limit_z=_limit(ctx, () if before is None else before.reached))
-
-
-def _fresh(job: Job, shop: Shop, grip: float) -> HeldBlank:
-    """Return the job's blank in the first setup's holding."""
-    holding, blank = job.setups[0].holding, blank_sizes(job.blank, job.units)
-    sizes = (blank.radius, blank.length, blank.front, grip)
-    between = holding.kind == "between centres"
-    if not (holding.centred_blank and (holding.centre or between)):
-        stock = None if blank.plain else Stock((blank.ring,))
-        return _held(job, shop, 0, sizes, stock, None, None)
-    if any(step.bore for step in blank.steps):
-        raise InputError(
-            "a blank with a bore has no centre hole: leave it out",
-            "setups[0].holding.centred_blank",
-        )
-    hole, front, back = _blank_hole(holding, blank.radius), blank.front, blank.front - blank.length
-    region = Polygon(blank.ring).difference(Polygon(hole.section(front)))
-    if between:
-        behind = [Point(front + back - p.z, p.r) for p in hole.section(front)]
-        region = region.difference(Polygon(behind))
-    outside = shapely.get_coordinates(shapely.orient_polygons(region).exterior)[:-1]
-    ring = tuple(Point(z, r) for z, r in outside.tolist())
-    ends = (Seat(hole, front), Seat(hole, back) if between else None)
-    return _held(job, shop, 0, sizes, Stock((ring,)), *ends)
-
-
-def _carried(
-    job: Job, shop: Shop, index: int, grip: float, before: Carried, length: float
-) -> HeldBlank:
-    """Return what the setup before left, in this setup's holding."""
-    stock, seat = before.stock, before.seat
-    if before.turned != job.setups[index].turned:
-        rings = (tuple(turned_point(p, length) for p in ring[::-1]) for ring in stock.rings)
-        stock, seat = Stock(tuple(rings)), None
-    low, _, high, radius = stock.region.bounds
-    sizes = (radius, high - low, high, grip)
-    return _held(job, shop, index, sizes, stock, seat, None)
-
-
-def _held(
-    job: Job,
-    shop: Shop,
-    index: int,
-    sizes: tuple[float, float, float, float],
-    stock: Stock | None,
-    seat: Seat | None,
-    back_seat: Seat | None,
-) -> HeldBlank:
-    where = f"setups[{index}].holding"
-    if job.setups[index].holding.kind == "between centres":
-        driver = driver_of(job, shop, index)
-        return hold_between(
-            *sizes, driver, stock=stock, seat=seat, back_seat=back_seat, where=where
-        )
-    chuck, lathe, holding = (
-        chuck_of(job, shop, index),
-        lathe_of(job, shop),
-        job.setups[index].holding,
-    )
-    flats = _flat_radius(job, sizes[0])
-    if holding.inside or chuck.kind == "mandrel":
-        stock = stock or Stock((blank_sizes(job.blank, job.units).ring,))
-        held = hold_inside(*sizes, chuck, stock=stock, seat=seat, flat_radius=flats, where=where)
-    else:
-        held = hold(
-            *sizes, chuck, lathe, False, stock=stock, seat=seat, flat_radius=flats, where=where
-        )
-    if holding.steady is None:
-        return held
-    place = -length_mm(holding.steady, job.units, f"{where}.steady")
-    return on_steady(held, place, lathe, where)
-
-
-def _flat_radius(job: Job, radius: float) -> float | None:
-    """Return where the blank's flats stand; None when what is left of it runs round."""
-    flat = blank_sizes(job.blank, job.units).flat_radius
-    return None if flat is None or radius <= flat + 1e-6 else flat
-
-
-def _blank_hole(holding: Holding, radius: float) -> CentreHole:
-    """Return the hole with which the blank comes."""
-    if holding.centre_size is None:
-        return centre_hole(usual_size(2 * radius))
-    where = "setups[0].holding.centre_size"
-    try:
-        return centre_hole(length_mm(holding.centre_size, "mm", where))
-    except InputError as error:
-        raise InputError(error.what, where) from None
-
-
-def _grip(job: Job, index: int, before: Carried | None) -> float:
-    """Return how much of the blank is held: the holding says it, or how far the bar is pulled."""
-    setup, units = job.setups[index], job.units
-    where = f"setups[{index}]"
-    given = setup.holding.grip
-    stated = None if given is None else length_mm(given, units, f"{where}.holding.grip")
-    if setup.pull_out is None:
-        if stated is None:
-            raise InputError("say how much of the blank is held", f"{where}.holding.grip")
-        return stated
-    if before is None:
-        raise InputError("only a setup after another pulls the bar out", f"{where}.pull_out")
-    pulled = before.grip - length_mm(setup.pull_out, units, f"{where}.pull_out")
-    if stated is not None and abs(stated - pulled) > 0.01:
-        raise InputError(
-            f"pulled out so far the jaws hold {pulled:.2f} mm, the grip says {stated:.2f}: "
-            "leave one of them out",
-            f"{where}.pull_out",
-        )
-    return pulled
+    limited = replace(ctx, limit_z=_limit(ctx, () if before is None else before.reached))
+    return with_steady(limited)
 
 
 def _limit(ctx: Context, reached: Sequence[tuple[bool, float | None]]) -> float | None:
@@ -299,6 +96,8 @@ def _limit(ctx: Context, reached: Sequence[tuple[bool, float | None]]) -> float 
     outside = {n for n in ctx.setup.sections or () if n in ctx.sections}
     if outside:
         return limit_behind(ctx.part.aim, tuple(outside))
+    if ctx.setup.sections:
+        return -FACE_ALONE_MM  # it makes the end in front and sections of its bore
     made = _made_before(ctx, reached)
     ahead = None if ctx.last else _ahead(ctx)
     limits = [limit for limit in (made, ahead) if limit is not None]
@@ -311,9 +110,14 @@ def _made_before(ctx: Context, reached: Sequence[tuple[bool, float | None]]) -> 
     ends = [
         -FACE_ALONE_MM if limit is None else min(-length - limit, -FACE_ALONE_MM)
         for turned, limit in reached
-        if turned != ctx.setup.turned
+        if turned != ctx.setup.turned and not _face_alone(limit)
     ]
     return max(ends, default=None)
+
+
+def _face_alone(limit: float | None) -> bool:
+    """Return whether a setup that ended there left the whole outside to others."""
+    return limit is not None and limit >= -FACE_ALONE_MM - 1e-9
 
 
 def _ahead(ctx: Context) -> float | None:
@@ -323,8 +127,8 @@ def _ahead(ctx: Context) -> float | None:
     within = tuple(s.number for s in ctx.part.sections if min(s.front.z, s.back.z) >= line - 1e-6)
     if len(within) == len(ctx.part.sections):
         return None
-    if not within and _outside_alone(ctx):
-        return -FACE_ALONE_MM
+    if not within and (ctx.part.bore is not None or _outside_alone(ctx)):
+        return -FACE_ALONE_MM  # the whole outside is in the jaws: the end in front and its bore
     if not within:
         raise InputError(
             "no whole section of the part stands clear of the jaws; pull the bar out further, or "
@@ -338,7 +142,3 @@ def _outside_alone(ctx: Context) -> bool:
     """Return whether the setup's list leaves the outside alone: it makes the end and its bore."""
     listed = ctx.setup.operations
     return listed is not None and not any(o.enabled and o.kind in _OUTSIDE for o in listed)
-
-
-def _device(setup: int) -> str:
-    return f"setups[{setup}].holding.device"

@@ -2,11 +2,13 @@
 
 A place ``(z, r)`` is told as ``(r, z + LIFT)``: cuts toward the axis become cuts along, metal in
 front becomes the metal outside, and levels stand at whole figures of Z. `LIFT` is 20 inches, so
-that easy figures stay easy in both units.
+that easy figures stay easy in both units. In a bore, told inside out already, the same cuts go
+from the hole outward.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 import msgspec
@@ -14,7 +16,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from turnsketch.geometry.elements import Arc, Element, Line, Point, Turn, reversed_chain
-from turnsketch.geometry.minkowski import clean
+from turnsketch.geometry.minkowski import clean, polygons
 from turnsketch.job import Operation
 from turnsketch.part.outline_records import Outline, OutlineElement
 from turnsketch.plan_records import Move, Obstacle, Ring
@@ -51,7 +53,8 @@ def plan_across(
     )
     start = State(_region(state.remaining), _point(state.position), state.tool)
     beyond = 2 * shape.nose_radius + 0.01
-    passes, after = plan_rough(turned, swapped, start, where, _outline(outline), beyond)
+    side = _outline(outline, bore=ctx.axis_r is not None)
+    passes, after = plan_rough(turned, swapped, start, where, side, beyond)
     back = State(_back_region(after.remaining), _back(after.position), after.tool)
     made = [_pass(one) for one in passes]
     if made:
@@ -61,7 +64,7 @@ def plan_across(
 
 def _context(ctx: Context, metal: BaseGeometry) -> Context:
     """Return the setup as it looks to cuts toward the axis."""
-    outline = _outline(ctx.part.aim)
+    outline = _outline(ctx.part.aim, bore=ctx.axis_r is not None)
     part = replace(
         ctx.part,
         aim=outline,
@@ -81,30 +84,50 @@ def _context(ctx: Context, metal: BaseGeometry) -> Context:
         ctx,
         setup=setup,
         part=part,
-        held=_held(ctx.held, metal),
+        held=_held(ctx, metal),
         shapes=shapes,
         limit_z=None,
         ahead=ctx.held.radius,
+        axis_r=None,
     )
 
 
-def _held(held: HeldBlank, metal: BaseGeometry) -> HeldBlank:
-    """Return the blank on its side: its front face is the outside, its outside the front."""
-    obstacles = tuple(Obstacle(o.name, _ring(o.ring), o.from_pass) for o in held.obstacles)
+def _held(ctx: Context, metal: BaseGeometry) -> HeldBlank:
+    """Return the blank on its side: its front face is the outside, its outside the front.
+
+    In a bore, the wall on the axis's other side stands in front as an obstacle.
+    """
+    held = ctx.held
+    obstacles = [Obstacle(o.name, _ring(o.ring), o.from_pass) for o in held.obstacles]
+    if ctx.axis_r is not None:
+        obstacles += _other_wall(metal, ctx.axis_r)
     return replace(
         held,
         radius=float(metal.bounds[2]) + LIFT,
         length=held.radius + _BEHIND_MM,
         raw_front=held.radius,
-        obstacles=obstacles,
+        obstacles=tuple(obstacles),
         stock=Stock.of(_region(metal)),
         seat=None,
+        travel=None,
+        wall=None,
     )
 
 
-def _outline(outline: Outline) -> Outline:
-    """Return the outline on its side, from the outside at the chuck to the axis at the front."""
-    elements = [e for e in outline.elements if not _is_back(e, outline)]
+def _other_wall(metal: BaseGeometry, axis_r: float) -> Iterator[Obstacle]:
+    """Yield a bore's metal on the axis's other side, on its side."""
+    for piece in polygons(metal):
+        corners = shapely.get_coordinates(piece.exterior)[:-1].tolist()
+        ring = tuple(Point(z, 2 * axis_r - r) for z, r in corners)
+        yield Obstacle("the bore's other wall", _ring(ring))
+
+
+def _outline(outline: Outline, *, bore: bool) -> Outline:
+    """Return the outline on its side, from the outside at the chuck to the axis at the front.
+
+    In a bore, what closes it at the back is its bottom, which cuts across make.
+    """
+    elements = [e for e in outline.elements if bore or not _is_back(e, outline)]
     turned = tuple(
         OutlineElement(
             _element(e.shape),

@@ -12,10 +12,11 @@ from turnsketch.geometry.minkowski import clean
 from turnsketch.job import Operation
 from turnsketch.planning.context import Context, State, setting_mm
 from turnsketch.planning.draft import DraftMove, DraftPass, cut, position
-from turnsketch.planning.rough import depth_taken
+from turnsketch.planning.rough_depth import depth_taken
 from turnsketch.planning.route import Mover
+from turnsketch.planning.stage import FACE_ALONE_MM
 
-__all__ = ["blade_overrun", "plan_part_off"]
+__all__ = ["behind_bore", "blade_overrun", "plan_part_off"]
 
 DEFAULT_OVERRUN_MM = 3.0
 """Room behind the back face where the shop has no blade (a usual blade's width)."""
@@ -47,6 +48,18 @@ def blade_overrun(ctx: Context, operations: tuple[Operation, ...]) -> float:
     return min(t.width_mm for t in long) + SIDE_ROOM_MM if long else DEFAULT_OVERRUN_MM
 
 
+def behind_bore(ctx: Context) -> float:
+    """Return how far a through bore goes on behind the part where the outside is left alone.
+
+    The part comes off there, and its blade is to meet the hole. Else it is `blade_overrun`.
+    """
+    alone = ctx.limit_z is not None and ctx.limit_z >= -FACE_ALONE_MM - 1e-9
+    room = -ctx.part.total_length - ctx.held.back
+    widest = max((t.width_mm for t in ctx.tools("parting")), default=DEFAULT_OVERRUN_MM)
+    whole = widest + 2 * SIDE_ROOM_MM
+    return whole if alone and ctx.turned_later and room > whole else 0.0
+
+
 def plan_part_off(
     ctx: Context, operation: Operation, state: State, where: str
 ) -> tuple[list[DraftPass], State]:
@@ -70,8 +83,8 @@ def plan_part_off(
             return [], state  # a steady rest stands in the way
     if not mover.clear_of_obstacles([top, goal]):
         return [], state
-    start_r = _touch_radius(mover, top, goal, ctx, state)
-    near = Point(z, start_r)
+    touch = _touch_radius(mover, top, goal, state)
+    near = Point(z, min(top.r, ctx.out_radius(touch)))
     notes = [f"reference: the blade's {tool.reference} corner"]
     depth_r = _deepest(ctx, mover, near, goal, state)
     if depth_r is None:
@@ -92,7 +105,7 @@ def plan_part_off(
         surface="part off",
         direction="plunge",
         depth=depth_taken(state.remaining, max(goal.r, 0.0), back - width, back),
-        speed_diameter=2 * min(start_r, ctx.held.radius),
+        speed_diameter=2 * min(touch, ctx.held.radius),
         notes=tuple(notes),
     )
     metal = clean(state.remaining.difference(mover.removed([near, goal])))
@@ -106,8 +119,8 @@ def _through(state: State, low: float, high: float) -> float:
     return max(0.0, math.floor(hole / INTO_HOLE_MM - 1.0) * INTO_HOLE_MM)
 
 
-def _touch_radius(mover: Mover, top: Point, goal: Point, ctx: Context, state: State) -> float:
-    """Return the lowest easy radius above the metal to which the blade comes in air."""
+def _touch_radius(mover: Mover, top: Point, goal: Point, state: State) -> float:
+    """Return the radius to which the blade comes in air, half a millimetre at most above metal."""
     radius = top.r
     while radius - 0.5 > goal.r and mover.free([top, Point(top.z, radius - 0.5)], state.remaining):
         radius -= 0.5

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -18,8 +19,14 @@ from turnsketch.planning.draft import DraftMove, DraftPass, cut_along, position
 from turnsketch.planning.keep import part_area
 from turnsketch.planning.means import Means
 from turnsketch.planning.measure import measure_stop
-from turnsketch.planning.rough import Z_ALLOWANCE_MM, depth_taken
+from turnsketch.planning.rough_depth import (
+    Z_ALLOWANCE_MM,
+    depth_met,
+    depth_taken,
+    shallow_end,
+)
 from turnsketch.planning.route import path_points
+from turnsketch.planning.row_clear import shown_clear
 from turnsketch.planning.row_ways import entry_of, run_out, way_back
 from turnsketch.planning.row_work import NOTHING_MM, SHORT_MM, SHOULDER_MM, RowWork
 from turnsketch.planning.rows import Row, element_kind
@@ -32,6 +39,9 @@ to the next."""
 
 _LEAST_SHARE = 0.1
 _FINE_MM = 0.05
+_CORNER_MM = 1.0
+"""What a roughing cut's nose and its allowance leave before a shoulder is no longer than this."""
+
 _SHORT_NOTE = "stops where the bar's head would touch the bottom"
 
 _USUAL_MM, _DEEPEST_MM = 1.0, 10.0
@@ -44,8 +54,11 @@ def cut_row(
     """Return the one pass that follows `row`, if it takes anything and hits nothing.
 
     Where the tool cannot stand at its beginning, it begins where metal stands. In a bore a wall
-    whose end the bar's head does not reach is cut as far as it gets.
+    whose end the bar's head does not reach is cut as far as it gets, and no farther than to where
+    metal stands deeper than the tool takes: the cone that a drill's point left.
     """
+    if work.ctx.axis_r is not None:
+        row = _before_the_cone(work, row, state)
     made, after = _whole(work, row, state, means, taper, last=last)
     if not made and work.ctx.axis_r is None:
         nearer = _nearer(work, row, state)
@@ -57,6 +70,22 @@ def cut_row(
             made, after = _whole(work, shorter, state, means, taper, last=last)
             made = [replace(one, notes=(*one.notes, _SHORT_NOTE)) for one in made]
     return made, after
+
+
+def _before_the_cone(work: RowWork, row: Row, state: State) -> Row:
+    """Return a wall of a bore as far as it goes before metal stands deeper than one cut."""
+    line = row.elements[0]
+    if element_kind(line) != "turn":
+        return row
+    start, end = line.start, line.end
+    depth = work.greatest_depth()
+    stop = shallow_end(state.remaining, start.r, start.z, end.z, depth, _CORNER_MM)
+    if stop == end.z:
+        return row
+    stop = work.ctx.rough_z(stop) if end.z < start.z else work.ctx.rough_z_back(stop)
+    if (stop - start.z) * (end.z - start.z) <= 0:
+        return row
+    return replace(row, elements=(Line(start, Point(stop, start.r)),))
 
 
 def _nearer(work: RowWork, row: Row, state: State) -> Row | None:
@@ -134,7 +163,7 @@ def _whole(
     path = path_points(here, cuts, CHORD_FINE)
     swept = work.mover.removed(path)
     metal = clean(state.remaining.difference(swept))
-    taken = part_area(work.ctx.part, state.remaining) - part_area(work.ctx.part, metal)
+    taken = _taken(work, row, state.remaining, metal)
     length = sum(element.length for element in row.elements)
     shifted = not last and row.direction != "turn"
     if taken < (_WORTH_MM if shifted else NOTHING_MM) * length:
@@ -144,10 +173,29 @@ def _whole(
     back = way_back(work, row, cuts[-1].move.to, metal)
     if back is None:
         return [], state
-    moves = [position(p) for p in way] + cuts + [position(p) for p in back]
+    moves = [*shown_clear(work, way, state.remaining), *cuts, *(position(p) for p in back)]
     thick = _thickness(state.remaining, swept, metal, row)
     made = _draft(work, row, state, tuple(moves), (means, taper), thick, last=last)
+    if work.ctx.axis_r is not None and element_kind(row.elements[0]) == "turn":
+        taken_here = state.remaining.intersection(swept)
+        met = depth_met(taken_here, row.elements[0].start.r, _CORNER_MM)
+        made = replace(made, depth=max(made.depth, met))
     return [made], State(metal, made.end, work.shape.tool.number)
+
+
+def _taken(work: RowWork, row: Row, before: BaseGeometry, after: BaseGeometry) -> float:
+    """Return the area that a cut takes off its own surface.
+
+    What a flank takes off a collar beside a cylinder is no reason to go along it.
+    """
+    areas = [before, after]
+    if row.direction == "turn":
+        places = [p.z for e in row.elements for p in (e.start, e.end)]
+        beside = 2 * work.shape.nose_radius + SHORT_MM
+        low, high = min(places) - beside, max(places) + beside
+        areas = [shapely.clip_by_rect(a, low, -1.0, high, 1e4) for a in areas]
+    first, second = (0.0 if a.is_empty else part_area(work.ctx.part, a) for a in areas)
+    return first - second
 
 
 def _draft(
@@ -178,13 +226,42 @@ def _draft(
         direction=row.direction,
         depth=depth,
         speed_diameter=2 * max(*ends, min(ends) + depth),
-        power_until=end.z + work.ctx.shop.clearances.power_until if turned else None,
+        power_until=_power_until(work, row, means, turned=turned),
         last_on_surface=last,
         size=_size(section) if turned and last else None,
-        measure=measure_stop(work.ctx, section, state.remaining) if turned and last else None,
+        measure=(
+            measure_stop(work.ctx, section, state.remaining, _reached(work, row))
+            if turned and last
+            else None
+        ),
         taper=taper,
         means=means,
     )
+
+
+def _power_until(work: RowWork, row: Row, means: Means, *, turned: bool) -> float | None:
+    """Return where the power feed goes out: before a shoulder the hand takes over."""
+    room = work.ctx.shop.clearances.power_until
+    if turned:
+        return row.elements[-1].end.z + room
+    first = row.elements[0]
+    walled = len(row.elements) > 1 and means in ("set-over", "taper attachment")
+    if row.direction != "taper" or not walled:
+        return None
+    return first.end.z + math.copysign(room, first.start.z - first.end.z)
+
+
+def _reached(work: RowWork, row: Row) -> tuple[float, float]:
+    """Return how far along z a cylinder is cut; a corner's radius at its ends does not count."""
+    level = [p.z for e in row.elements if element_kind(e) == "turn" for p in (e.start, e.end)]
+    room = 2 * work.shape.nose_radius + NOTHING_MM
+    section = work.section_of(row)
+    low, high = min(level), max(level)
+    if section is None:
+        return low, high
+    # The reference may stand a nose's radius beside what is cut.
+    back, front = section.back.z, section.front.z
+    return (back if low < back + room else low), (front if high > front - room else high)
 
 
 def _size(section: SectionInfo | None) -> PathSize | None:

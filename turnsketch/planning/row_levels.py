@@ -12,7 +12,8 @@ from turnsketch.planning.draft import DraftPass, cut, position
 from turnsketch.planning.levels import levels
 from turnsketch.planning.means import Means
 from turnsketch.planning.measure import wants_two_cuts
-from turnsketch.planning.rough import Z_ALLOWANCE_MM, depth_taken
+from turnsketch.planning.rough_depth import Z_ALLOWANCE_MM, depth_taken
+from turnsketch.planning.row_clear import shown_clear
 from turnsketch.planning.row_cut import cut_row
 from turnsketch.planning.row_ways import entry_of, way_to_measure
 from turnsketch.planning.row_work import DEEP, LAST_MM, SHORT_MM, RowWork
@@ -124,7 +125,7 @@ def _first_of_two(work: RowWork, row: Row, state: State) -> tuple[DraftPass, Sta
     back = way_to_measure(work, lifted, line.end, metal)
     if back is None or not work.mover.holder_free(path, metal):
         return None
-    moves = [*(position(p) for p in way), cut(line.end, z_mode="keep metal")]
+    moves = [*shown_clear(work, way, state.remaining), cut(line.end, z_mode="keep metal")]
     moves += [position(p) for p in back]
     section = work.section_of(row)
     made = DraftPass(

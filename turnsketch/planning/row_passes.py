@@ -40,6 +40,10 @@ class RowMaker:
         """Return the maker for one finishing operation."""
         return cls(RowWork.of(ctx, operation, shape, keep, outline, where))
 
+    def sets_over(self, row: Row) -> bool:
+        """Return whether the tailstock is set over for a row."""
+        return _means(self.work, row)[0] == "set-over"
+
     def passes(self, row: Row, state: State) -> tuple[list[DraftPass], State]:
         """Return the passes for one row (none when it would cut nothing) and what remains."""
         means, taper = _means(self.work, row)

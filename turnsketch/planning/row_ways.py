@@ -10,7 +10,9 @@ from shapely.geometry.base import BaseGeometry
 from turnsketch.geometry.elements import Element, Line, Point
 from turnsketch.planning.context import State
 from turnsketch.planning.draft import DraftMove, cut
-from turnsketch.planning.row_work import RowWork
+from turnsketch.planning.rough_depth import Z_ALLOWANCE_MM
+from turnsketch.planning.row_clear import LEG_ROOM_MM, leg_is_clear
+from turnsketch.planning.row_work import NOTHING_MM, RowWork
 from turnsketch.planning.rows import Row, element_kind
 
 __all__ = ["entry_of", "run_out", "way_back", "way_to_measure"]
@@ -29,10 +31,17 @@ def run_out(work: RowWork, row: Row) -> tuple[Element, ...]:
     last = row.elements[-1]
     if element_kind(last) == "out":
         out = work.ctx.out_radius(last.end.r)
-        if work.ctx.axis_r is not None and last.end.r > work.ctx.held.radius - 1.0:
+        near_hole = last.end.r > work.ctx.held.radius - 1.0
+        if work.ctx.axis_r is not None and near_hole and not _hole_below(work, last):
             out = last.end.r  # a bore's bottom, faced as far as the bar lets it
         return (*row.elements[:-1], Line(last.start, Point(last.end.z, out)))
     return row.elements
+
+
+def _hole_below(work: RowWork, last: Element) -> bool:
+    """Return whether a bore's bottom is faced up to a hole that goes on below it."""
+    at_bottom = abs(last.end.z + work.ctx.part.total_length) < NOTHING_MM
+    return at_bottom and work.ctx.held.behind < last.end.r + work.shape.nose_radius + NOTHING_MM
 
 
 def entry_of(work: RowWork, row: Row, state: State) -> _Entry | None:
@@ -56,7 +65,11 @@ def entry_of(work: RowWork, row: Row, state: State) -> _Entry | None:
             if way is not None:
                 lead = [] if isinstance(first, Line) else [cut(start, "aim")]
                 return way, lead
-    return _entry_through(work, row, state) or _entry_from_above(work, start, state)
+    return (
+        _entry_through(work, row, state)
+        or _entry_past_shoulder(work, row, state)
+        or _entry_from_above(work, start, state)
+    )
 
 
 def _entry_through(work: RowWork, row: Row, state: State) -> _Entry | None:
@@ -73,6 +86,25 @@ def _entry_through(work: RowWork, row: Row, state: State) -> _Entry | None:
     return None if way is None else (way, [])
 
 
+def _entry_past_shoulder(work: RowWork, row: Row, state: State) -> _Entry | None:
+    """Return the way to shortly before a level row that begins in a shoulder not faced yet.
+
+    What roughing left on the shoulder is cut through along Z, rather than plunged into.
+    """
+    first = row.elements[0]
+    start, room = first.start, work.ctx.shop.clearances.approach
+    if element_kind(first) != "turn" or work.ctx.axis_r is not None:
+        return None
+    ahead = start.minus(first.start_direction.times(room))
+    air = start.minus(first.start_direction.times(2 * Z_ALLOWANCE_MM + LEG_ROOM_MM))
+    if not work.mover.free([ahead, air], state.remaining):
+        return None
+    if not work.mover.free([ahead, start], work.solid):
+        return None
+    way = work.mover.route(state.position, ahead, state.remaining)
+    return None if way is None else (way, [])
+
+
 def _entry_from_above(work: RowWork, start: Point, state: State) -> _Entry | None:
     """Return a way down onto `start`: in the air as far as it goes, the rest a cut in X."""
     count = math.floor((work.ctx.clear_r - start.r) / _DOWN_MM + 1e-9) + 1
@@ -80,7 +112,9 @@ def _entry_from_above(work: RowWork, start: Point, state: State) -> _Entry | Non
     high = Point(start.z, work.ctx.clear_r)
 
     def in_the_air(top: Point) -> bool:
-        return work.mover.free([top, high], state.remaining)
+        # What stands there is made to rounded figures: the rest of the way down is a cut anyhow.
+        room = LEG_ROOM_MM if top.r > start.r else 0.0
+        return work.mover.free([Point(top.z, top.r - room), high], state.remaining)
 
     for top in tops[bisect.bisect_left(tops, True, key=in_the_air) :]:
         way = work.mover.route(state.position, top, state.remaining)
@@ -99,7 +133,7 @@ def way_back(work: RowWork, row: Row, here: Point, metal: BaseGeometry) -> tuple
     home = Point(ctx.return_z, ctx.clear_r)
     for out in (*((here.r,) if faced else ()), ctx.out_radius(here.r), ctx.clear_r):
         way = (Point(here.z, max(out, here.r)), Point(ctx.return_z, max(out, here.r)))
-        if work.mover.free([here, *way], metal):
+        if work.mover.free([here, *way], metal) and leg_is_clear(work, *way, metal):
             return way if way[0] != here else way[1:]
     found = work.mover.route(here, home, metal)
     begin = row.elements[0].start

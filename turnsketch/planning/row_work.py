@@ -12,7 +12,7 @@ from turnsketch.job import Operation
 from turnsketch.part.outline_records import Outline, SectionInfo
 from turnsketch.planning.context import Context
 from turnsketch.planning.keep import Keep, keep_region
-from turnsketch.planning.rough import greatest_depth
+from turnsketch.planning.rough_depth import greatest_depth
 from turnsketch.planning.route import Mover
 from turnsketch.planning.rows import Row
 from turnsketch.shop.tool_shape import ToolShape

@@ -1,0 +1,65 @@
+"""A finishing row's ways as the readout shows them: clear of the metal that stands beside."""
+
+from __future__ import annotations
+
+import pytest
+
+from turnsketch.checking.replay import replay
+from turnsketch.job import Blank, Holding, Job, Setup
+from turnsketch.part.records import Bore, PartRecord, Section
+from turnsketch.pipeline import plan
+
+
+def taper(front: str, back: str, length: str) -> Section:
+    return Section("taper", front_diameter=front, back_diameter=back, length=length)
+
+
+def cylinder(diameter: str, length: str | None, corner: str | None = None) -> Section:
+    return Section("cylinder", diameter=diameter, length=length, front_corner=corner)
+
+
+CASES = {
+    "left hand beside a shoulder": (
+        "Boathouse",
+        (
+            taper("52", "55", "10"),
+            cylinder("36", "16"),
+            cylinder("44", "18"),
+            cylinder("52", "11"),
+        ),
+        (cylinder("27", None, "1x45°"),),
+    ),
+    "neutral on a taper beside a thick bar": (
+        "Slipway 2",
+        (taper("36", "39", "17"), taper("46", "44", "6")),
+        (cylinder("25 H11", "4", "R1"), cylinder("17 H11", "5"), cylinder("15 H8", None)),
+    ),
+    "home along the bar's own diameter": (
+        "Boathouse",
+        (cylinder("52", "20", "0.5x45°"), cylinder("46", "14"), taper("52", "50", "9")),
+        (cylinder("21 H7", "7"), cylinder("19", "11", "R0.5"), cylinder("15 H11", None)),
+    ),
+}
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_no_way_through_the_air_meets_metal_as_read(case: str) -> None:
+    lathe, outside, bore = CASES[case]
+    part = PartRecord(
+        "ferrule",
+        outside,
+        material="mild steel",
+        bore=Bore(bore, through=True),
+        inside_corners="R0.8",
+    )
+    length = sum(int(s.length or 0) for s in outside)
+    job = Job(
+        part,
+        Blank("58", str(length + 45), "1"),
+        lathe,
+        (Setup(Holding("Three-jaw 160", "25")),),
+    )
+    made = plan(job)
+    for as_read in (False, True):
+        seen = [e for e in replay(made, as_read).events if e.kind != "gouge"]
+        assert [e.what for e in seen] == []
