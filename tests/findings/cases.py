@@ -13,7 +13,7 @@ from turnsketch.findings.view import PlanView
 from turnsketch.job import Job, Operation
 from turnsketch.part.resolve import resolve
 from turnsketch.pipeline import Planner
-from turnsketch.pipeline.request import chuck_of, lathe_of, material_of
+from turnsketch.pipeline.shop_records import chuck_of, lathe_of, material_of
 from turnsketch.plan_records import Finding, Pass, Plan
 from turnsketch.shop.files import demo_shop
 from turnsketch.shop.records import Shop

@@ -80,7 +80,7 @@ def test_what_is_faced_off_first_does_not_shorten_the_bar() -> None:
     job = bush(Bore((section("9.55 H9", "12.7"),), bottom="118°"))
     longer = msgspec.structs.replace(job.blank, front="20", length="100")
     found = {f.code for f in planned(msgspec.structs.replace(job, blank=longer)).findings}
-    assert "left-over-drill-point" in found
+    assert "left-over-drill-cone" in found
     assert "left-over-reach" not in found
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from tests.findings.cases import SHOP, but, codes, one, planned
 from turnsketch.document.demo import load_demo
-from turnsketch.job import Job, Operation, Setup
+from turnsketch.job import Blank, Holding, Job, Operation, Setup
+from turnsketch.part.records import PartRecord, Section
 from turnsketch.shop.records import Shop
 
 PIN = load_demo("slender_pin")
@@ -131,3 +132,39 @@ def test_a_later_setup_has_its_own_findings() -> None:
     found = [(f.code, f.setup) for f in planned(both).findings]
     assert ("jaws-in-the-cut", 1) not in found
     assert [s for c, s in found if c == "stick-out"] == [2]
+
+
+THIN = PartRecord(
+    "taper pin",
+    (
+        Section("taper", angle="Morse 0", front_corner="1x45°"),
+        Section("cylinder", diameter="14", length="15"),
+    ),
+    material="mild steel",
+)
+
+
+def thin(*operations: Operation) -> Job:
+    setup = Setup(Holding("Three-jaw 160", "28", centre=True), operations=operations or None)
+    return Job(THIN, Blank("16", "110", "1"), "Slipway 1", (setup,))
+
+
+def test_a_thin_end_gets_the_hole_that_fits_it() -> None:
+    """The front of Ø6.4 keeps a rim of 1.5 around A 1.6/3.35 until its chamfer is cut."""
+    job = thin()
+    assert "centre-without-hole" not in codes(job)
+    drilled = next(p for p in planned(job).setups[0].passes if p.operation == "centre hole")
+    assert "A 1.6" in drilled.surface
+
+
+def test_what_a_centre_keeps_the_tools_from_is_told_so() -> None:
+    left = one("left-over-centre", thin())
+    assert "tailstock centre keeps T1 and T2" in left.message
+    assert "half centre" in left.remedy
+    assert "left-over-not-planned" not in codes(thin())
+    assert "left-over-centre" not in codes(PIN)
+
+
+def test_the_missing_hole_is_named_by_what_fits() -> None:
+    found = one("centre-without-hole", thin(Operation("face", 1), Operation("rough", 1)))
+    assert "A 1.6 fits the front face" in found.message

@@ -8,6 +8,7 @@ import pytest
 
 from tests.findings.bushes import REAMED, bush, section
 from tests.findings.cases import (
+    SHOP,
     but,
     codes,
     one,
@@ -59,8 +60,9 @@ def test_a_hole_deeper_than_eight_diameters() -> None:
     thin = with_operation(REAMED, "drill", tool=41)
     found = one("deep-hole", without(thin, "ream"))
     assert found.severity == "note"
-    # Computed: to Z-42.50, from where the point's side meets the rim of Ø4.25: 41.23 / 5.
-    assert "8.2 diameters" in found.message
+    # Computed: to Z-46.00, 1 beyond the bar's overrun of 3.5 and its point of 1.50, from where the
+    # point's side meets the rim of Ø4.25: 44.73 / 5.
+    assert "8.9 diameters" in found.message
     assert "times" in found.remedy
     assert "deep-hole" not in codes(REAMED)
 
@@ -78,12 +80,24 @@ def test_a_thick_drill_into_solid_metal() -> None:
 
 @pytest.mark.parametrize(
     ("drill", "severity", "words"),
-    [(46, "caution", "6.0"), (42, "stop", "not drilled")],
+    [(46, "stop", "6.0"), (48, "stop", "2.5"), (42, "stop", "not drilled")],
 )
 def test_what_a_reamer_finds(drill: int, severity: str, words: str) -> None:
     found = one("ream-allowance", with_operation(REAMED, "drill", tool=drill))
     assert found.severity == severity
     assert words in found.message
+    if drill == 48:
+        # Common practice: 0.2 to 0.3 up to 20 mm, though T62 itself is Ø20.0105.
+        assert "0.20 mm to 0.30 mm are usual, and over 0.90 mm" in found.message
+        assert found.remedy == "drill Ø19.70 mm to Ø19.80 mm before it"
+
+
+def test_a_reamer_that_finds_somewhat_too_much_is_a_caution() -> None:
+    tools = tuple(but(t, diameter_mm=19.4) if t.number == 49 else t for t in SHOP.tools)
+    found = one("ream-allowance", REAMED, but(SHOP, tools=tools))
+    assert found.severity == "caution"
+    assert "breaks" not in found.message
+    assert "ream-allowance" not in codes(REAMED)
 
 
 def test_a_reamer_in_a_blind_hole() -> None:
@@ -94,9 +108,9 @@ def test_a_reamer_in_a_blind_hole() -> None:
 
 def test_a_hole_deeper_than_the_quill_comes_out() -> None:
     lathe = next(m for m in with_lathe("Slipway 1").lathes if m.name == "Slipway 1")
-    short = with_lathe("Slipway 1", centre=but(lathe.centre, quill_reach_mm=42.0))
+    short = with_lathe("Slipway 1", centre=but(lathe.centre, quill_reach_mm=46.0))
     found = one("quill-reach", without(REAMED, "ream"), short)
-    assert "comes out 42.00 mm" in found.message
+    assert "comes out 46.00 mm" in found.message
     assert "quill-reach" not in codes(REAMED)
 
 

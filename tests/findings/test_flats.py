@@ -76,3 +76,23 @@ def test_three_jaws_take_a_hexagon_and_no_square() -> None:
 def test_a_round_collet_touches_flats_at_their_corners() -> None:
     (told,) = found(one(cap("20"), HEXAGON, "20", "Collet chuck 40"), "collet-shape")
     assert "hexagon collet of 27.00 mm" in told.remedy
+
+
+def test_rows_above_the_flats_run_at_half_the_speed() -> None:
+    """The speed falls where the edge is struck, the facing cut too; below it is the usual one."""
+    made = plan(one(cap("26"), HEXAGON, "20"))
+    (told,) = (f for f in made.findings if f.code == "interrupted-cut")
+    passes = made.setups[0].passes
+    struck = [p for p in passes if p.speed_limited_by == "interrupted cut"]
+    assert {p.operation for p in struck} >= {"face", "rough"}
+    assert told.pass_number == struck[0].number == 1, "facing across the flats is named"
+    rough = [p for p in passes if p.operation == "rough"]
+    free = [p for p in rough if p.speed_limited_by != "interrupted cut"]
+    assert max(p.rpm for p in struck if p.operation == "rough") < min(p.rpm for p in free)
+    limited = [f.message for f in made.findings if f.code == "speed-limited"]
+    assert not any("interrupted" in words for words in limited), "it is told once"
+
+
+def test_on_a_round_bar_nothing_is_slowed_down() -> None:
+    passes = plan(one(cap("26"), Blank("31.2", "60", "1"), "20")).setups[0].passes
+    assert all(p.speed_limited_by != "interrupted cut" for p in passes)

@@ -9,6 +9,7 @@ from shapely import Polygon
 
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import chain_chords
+from turnsketch.part.bore_mouths import from_mouth
 from turnsketch.part.outline_records import Outline, ResolvedBore, ResolvedPart
 from turnsketch.part.records import Bore, LengthDimension, PartRecord, Place, Section, Tie
 from turnsketch.part.resolve import resolve
@@ -99,6 +100,41 @@ def test_a_corner_at_the_mouth_widens_the_void(corner: str, more: float) -> None
     assert dressed.mouth.text == corner
 
 
+def test_a_corner_at_the_far_mouth_of_a_through_bore_widens_it_too() -> None:
+    plain = bore_of(cylinder("24", "12"), cylinder("16"), through=True)
+    dressed = bore_of(
+        cylinder("24", "12", front_corner="1x45°"), cylinder("16", back_corner="0.5x45°"),
+        through=True,
+    )  # fmt: skip
+    # Computed: frustums of 12 to 13 over 1 and of 8 to 8.5 over 0.5, less their cylinders.
+    near = math.pi / 3 * (169 + 156 + 144) - math.pi * 144
+    far = math.pi / 3 * 0.5 * (72.25 + 68 + 64) - math.pi * 64 * 0.5
+    assert volume(dressed.aim) - volume(plain.aim) == pytest.approx(near + far, rel=1e-6)
+    assert volume(dressed.plain) == pytest.approx(volume(plain.aim), rel=1e-9)
+    assert volume(from_mouth(dressed)) - volume(plain.aim) == pytest.approx(near, rel=1e-6)
+    assert dressed.far_mouth is not None
+    assert (dressed.far_mouth.text, dressed.far_mouth.section) == ("0.5x45°", 4)
+    edges = {c.text: c for c in dressed.corners}
+    assert edges["0.5x45°"].convex
+    assert edges["0.5x45°"].at.z == pytest.approx(-40)
+
+
+def test_both_mouths_are_measured() -> None:
+    part = part_with(Bore((cylinder("20", front_corner="1x45°", back_corner="R1"),), through=True))
+    rows = [row.what for row in part.inspection if row.what.startswith("bore")]
+    assert rows == [
+        "bore: section 1, diameter",
+        "bore: section 1, chamfer at its front end",
+        "bore: section 1, round at its back end",
+    ]
+
+
+def test_a_corner_at_the_bottom_of_a_blind_bore_stays_inside_it() -> None:
+    blind = bore_of(cylinder("20", "15", back_corner="R2"))
+    assert blind.far_mouth is None
+    assert volume(blind.aim) < volume(bore_of(cylinder("20", "15")).aim)
+
+
 def test_a_drills_point_at_the_bottom() -> None:
     bore = bore_of(cylinder("10", "15"), bottom="118°")
     # Computed: 5 / tan 59 degrees = 3.0043, as handbooks print it for 10 mm.
@@ -167,3 +203,15 @@ def test_bad_input_is_told_with_its_place(bore: Bore, what: str, where: str) -> 
     with pytest.raises(InputError, match=what) as caught:
         part_with(bore)
     assert caught.value.where.startswith(where)
+
+
+def test_a_bores_taper_by_ratio_alone_narrows_inward() -> None:
+    """A socket: nobody bores one that opens behind its mouth, unless both diameters say so."""
+    taper = Section("taper", angle="1:10", front_diameter="25", length="25")
+    socket = bore_of(taper).sections[0]
+    assert 2 * socket.front.r == pytest.approx(25.0)
+    assert 2 * socket.back.r == pytest.approx(22.5)
+    opening = Section("taper", front_diameter="22.5", back_diameter="25", length="25")
+    assert 2 * bore_of(opening).sections[0].back.r == pytest.approx(25.0)
+    behind = Section("taper", angle="1:10", back_diameter="22.5", length="25")
+    assert 2 * bore_of(behind).sections[0].front.r == pytest.approx(25.0)

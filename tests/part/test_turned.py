@@ -44,6 +44,28 @@ def test_metal_and_bores_are_the_same_from_behind() -> None:
     assert (turned.bore, turned.bore_back) == (part.bore_back, part.bore)
 
 
+def test_a_through_bore_is_told_from_its_other_mouth() -> None:
+    sections = (
+        Section("cylinder", diameter="28", length="4", front_corner="R1"),
+        Section("cylinder", diameter="20 H7", back_corner="1x45°"),
+    )
+    through = PartRecord("bush", BUSH.sections, bore=Bore(sections, through=True))
+    part = resolve(through, "mm")
+    turned = turned_part(part)
+    same_metal(part, turned)
+    assert turned.bore is not None
+    assert turned.bore_back is None
+    assert turned.bore.mouth is not None
+    assert turned.bore.far_mouth is not None
+    assert (turned.bore.mouth.text, turned.bore.far_mouth.text) == ("1x45°", "R1")
+    assert [s.number for s in turned.bore.sections] == [4, 3]
+    assert turned.bore.sections[0].front.z == pytest.approx(0.0)
+    again = turned_part(turned)
+    assert again.bore is not None
+    same_metal(part, turned_part(again))
+    assert [s.number for s in again.bore.sections] == [3, 4]
+
+
 def test_sections_keep_their_numbers_and_swap_their_ends() -> None:
     part = resolve(BUSH, "mm")
     turned = {s.number: s for s in turned_part(part).sections}

@@ -81,7 +81,7 @@ def test_levels_begin_in_the_narrowest_part_of_a_stepped_hole() -> None:
     """Once it was that of the front half: a narrow section further in was never finished."""
     ctx = bored(section("33", "3"), section("29", "8"), section("20", "8"), through=False)
     hole = [(0, 14.0), (-11, 14.0), (-11, 9.7), (-19, 9.7), (-19, 0), (-40, 0), (-40, 22), (0, 22)]
-    inside = inside_context(ctx, shapely.Polygon(hole), ctx.shapes[22].tool)
+    inside = inside_context(ctx, shapely.Polygon(hole))
     assert inside.clear_r >= AXIS_R - 9.7
 
 

@@ -166,3 +166,21 @@ def test_no_knurl_gouges_or_collides(
     plan = Planner().plan(job(part))
     clean(plan)
     assert all(p.removed_mm3 < 1e-6 for p in knurling(plan))
+
+
+@pytest.mark.parametrize("text", ["RGE 1.0", "RAA 0.8"])
+def test_a_blank_that_one_tool_has_made_is_not_finished_by_another(text: str) -> None:
+    """A second tool's flank met the collar beside it, and cut nothing of the blank itself."""
+    simple = PartRecord(
+        "knob",
+        (
+            Section("cylinder", diameter="20", length="30", knurl=text, front_corner="1x45°"),
+            Section("cylinder", diameter="24", length="10"),
+        ),
+        material="mild steel",
+    )
+    setup = Setup(Holding("Three-jaw 160", "28"))
+    plan = planned(Job(simple, Blank("25", "90"), "Slipway 1", (setup,)))
+    clean(plan)
+    blank = [p for p in plan.setups[0].passes if p.operation == "finish" and p.section == 1]
+    assert [p.tool for p in blank] == [2]

@@ -77,6 +77,41 @@ def test_a_stepped_bore_is_reamed_and_bored() -> None:
     assert found[-1].sections == (2,)
 
 
+def test_a_drill_leaves_less_where_only_then_a_bar_gets_in() -> None:
+    job = bush_job(section("9 H7", "15"), through=False)
+    drill, *bars = (TOOLS[o.tool or 0] for o in proposed(job)[1:])
+    assert drill.diameter_mm == 8.5  # 0.6 less than Ø9 would be Ø6.8: no bar gets into it
+    assert all(bar.least_bore_mm <= drill.diameter_mm for bar in bars)
+    assert {bar.kind for bar in bars} == {"boring"}
+
+
+def test_a_wide_step_before_a_narrow_hole_is_drilled_first() -> None:
+    job = bush_job(section("26 H7", "12"), section("7", "20"), through=False)
+    assert kinds(job) == ["centre hole", "drill", "drill", "bore", "finish bore"]
+    narrow, wide = (TOOLS[o.tool or 0].diameter_mm for o in proposed(job)[1:3])
+    assert (narrow, wide) == (5.0, 24.5)
+    made = Planner().plan(job)
+    assert made.finished.under_mm == pytest.approx(0.0, abs=1e-4)
+    assert not [f for f in made.findings if f.severity == "stop"]
+
+
+def test_a_hole_too_deep_for_every_drill_is_drilled_as_deep_as_one_goes() -> None:
+    made = Planner().plan(long_bush("10"))
+    assert [o.kind for o in made.setups[0].operations[:3]] == ["face", "centre hole", "drill"]
+    deepest = max((t for t in TOOLS.values() if t.kind == "drill" and t.diameter_mm < 10),
+                  key=lambda t: t.length_mm)  # fmt: skip
+    assert made.setups[0].operations[2].tool == deepest.number
+    assert "drill-short" in {f.code for f in made.findings}
+
+
+def long_bush(bore: str) -> Job:
+    """Return a bush 90 long with a bore right through."""
+    job = bush_job(section(bore))
+    part = msgspec.structs.replace(job.part, sections=(section("44", "90"),))
+    blank = msgspec.structs.replace(job.blank, length="135")
+    return msgspec.structs.replace(job, part=part, blank=blank)
+
+
 def test_without_bars_and_drills_nothing_is_proposed_inside() -> None:
     shop = demo_shop()
     bare = msgspec.structs.replace(

@@ -140,6 +140,8 @@ def test_pecks() -> None:
 def test_reaming() -> None:
     """Common practice: 0.2 to 0.3 left on 20 mm; a third to a half of the drilling speed."""
     assert ream_allowance(20) == (0.2, 0.3)
+    assert ream_allowance(20.0105) == (0.2, 0.3), "a reamer 20 H7 lies a little over 20"
+    assert ream_allowance(20.5) == (0.3, 0.5)
     assert pytest.approx((1 / 3, 1 / 2)) == REAM_SPEED_SHARE
     drill = ream_drill(20, drill_sizes())
     assert drill is not None

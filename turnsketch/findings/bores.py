@@ -7,13 +7,16 @@ from collections.abc import Iterator
 
 from shapely.geometry.base import BaseGeometry
 
+from turnsketch.blank_sizes import blank_sizes
 from turnsketch.cutting.force import bar_push_off_mm, cut_load
+from turnsketch.findings.drill_sizes import drill_for
 from turnsketch.findings.metal import bottom_of, cut_diameter, metal_before, taken_as_read
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import listed, them
 from turnsketch.part.outline_records import ResolvedBore, SectionInfo
 from turnsketch.plan_records import Finding, Pass, PlannedOperation
 from turnsketch.shop.records import Tool
+from turnsketch.shop.suited import for_undercuts
 
 __all__ = ["bar_overhang", "bar_springs", "bar_too_thick", "bore_not_made", "why_no_bore_pass"]
 
@@ -33,6 +36,8 @@ def bore_not_made(view: PlanView) -> Iterator[Finding]:
     for section in view.sections:
         if not view.inside(section) or section.number in made | threaded:
             continue
+        if _blank_has_it(view, section):
+            continue
         middle = (section.front.z + section.back.z) / 2
         place = view.at(view.maker(middle, section.number))
         reason, remedy = _why(view, section)
@@ -46,17 +51,28 @@ def bore_not_made(view: PlanView) -> Iterator[Finding]:
         )
 
 
+def _blank_has_it(view: PlanView, section: SectionInfo) -> bool:
+    """Return whether the blank comes with a hole of the print's size."""
+    size = section.diameter
+    holes = [2 * step.bore for step in blank_sizes(view.job.blank, view.job.units).steps]
+    return size is not None and any(size.lower <= hole <= size.upper for hole in holes)
+
+
 def _why(view: PlanView, section: SectionInfo) -> tuple[str, str]:
     back = view.part.bore_back.sections if view.part.bore_back is not None else ()
     turned = any(s.frame.mirrored for s in view.plan.setups)
     if any(s.number == section.number for s in back) and not turned:
         return "no setup has that end in front", "add a setup with the part turned around"
     least = 2 * min(section.front.r, section.back.r)
-    bars = [t for t in view.shop.tools if t.kind == "boring" and t.least_bore_mm <= least]
+    bars = [
+        t
+        for t in view.shop.tools
+        if t.kind == "boring" and not for_undercuts(t) and t.least_bore_mm <= least
+    ]
     if not bars:
         return (
             f"no boring bar of the shop file goes into Ø{view.text(least)}",
-            "enter a slimmer bar, or a reamer of its size, in the shop file",
+            _tool_to_enter(view, section),
         )
     if not any(p.operation in _BARS for s in view.plan.setups for p in s.passes):
         return (
@@ -69,11 +85,20 @@ def _why(view: PlanView, section: SectionInfo) -> tuple[str, str]:
     )
 
 
+def _tool_to_enter(view: PlanView, section: SectionInfo) -> str:
+    """Return the remedy where no bar goes in: the standard drill of that size, if there is one."""
+    drill = drill_for(view, section)
+    if drill is not None:
+        return f"enter a drill {drill.name} in the shop file: the print's tolerance lets it do"
+    return "enter a slimmer bar, or a reamer of its size, in the shop file"
+
+
 def bar_overhang(view: PlanView) -> Iterator[Finding]:
     """A boring bar that stands out too far for its thickness."""
     used: dict[int, list[int]] = {}
-    for made in view.passes(*_BARS):
-        used.setdefault(made.tool, []).append(made.number)
+    for made in view.passes(*_BARS, "groove"):
+        if made.inside:
+            used.setdefault(made.tool, []).append(made.number)
     for number, passes in used.items():
         tool = view.tool(number)
         most = CARBIDE_BAR if tool.bar_material == "carbide" else STEEL_BAR
@@ -93,8 +118,10 @@ def bar_overhang(view: PlanView) -> Iterator[Finding]:
 
 def bar_too_thick(view: PlanView) -> Iterator[Finding]:
     """A bar that is not meant for a hole as narrow as what it first goes into."""
-    for operation, passes in view.by_operation(*_BARS):
+    for operation, passes in view.by_operation(*_BARS, "groove"):
         tool = view.tool(operation.tool)
+        if not passes[0].inside:
+            continue
         hole = _open_hole(view, passes[0])
         if tool.least_bore_mm <= hole + _SIZE_MM:
             continue

@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterator
 
 from turnsketch.findings.view import PlanView, finding
-from turnsketch.part.centre_holes import CentreHole, centre_hole, usual_size
+from turnsketch.part.centre_holes import CentreHole, centre_hole, centre_hole_sizes, usual_size
 from turnsketch.plan_records import Finding, Pass
+from turnsketch.planning.centre import rim_radius
 
 __all__ = [
     "centre_too_small",
@@ -87,7 +88,7 @@ def hole_missing(view: PlanView) -> Iterator[Finding]:
     if view.job.part.centre_hole != "required" or not view.last:
         return
     drilled = any(p.operation == "centre hole" for s in view.plan.setups for p in s.passes)
-    if drilled or view.holding.centred_blank:
+    if drilled or any(s.holding.centred_blank for s in view.job.setups):
         return
     yield finding(
         "centre-hole-missing",
@@ -103,16 +104,23 @@ def centre_without_hole(view: PlanView) -> Iterator[Finding]:
     centre = view.setup.centre
     if centre is None or centre.designation:
         return
-    size = usual_size(view.blank_diameter)
+    usual, room = usual_size(view.blank_diameter), rim_radius(view.part)
+    sizes = [s for s in centre_hole_sizes() if centre_hole(s).countersink / 2 <= room + 1e-6]
+    fitting = [s for s in sizes if s <= usual + 1e-6]
+    thin = f"the front face is too thin for A {min(centre_hole_sizes()):g}"
+    told = f"A {max(fitting):g} fits the front face" if fitting else thin
+    if usual in fitting:
+        told = f"A {usual:g} is usual for Ø{view.text(view.blank_diameter)}"
     between = centre.between_centres_mm is not None
     yield finding(
         "centre-without-hole",
         "stop",
-        f"the tailstock centre is to hold the work, and its end has no centre hole "
-        f"(A {size:g} is usual for Ø{view.text(view.blank_diameter)})",
+        f"the tailstock centre is to hold the work, and its end has no centre hole ({told})",
         "say in the job that the blank comes with both its holes"
         if between
-        else "face the end and add the operation centre hole, or say that the blank comes centred",
+        else "face the end and add the operation centre hole, or say that the blank comes centred"
+        if fitting
+        else "leave the length that carries the hole in front of the face, and face it off at last",
         z=centre.face_z,
     )
 

@@ -37,6 +37,10 @@ _SHANK_MM = 1.0
 _SLACK = 1.5
 """Allowances for reaming may be off by half before it is told."""
 
+_BREAKS = 3.0
+"""A reamer that is to take so many times what is usual jams, and breaks or tears the hole (common
+practice: it sizes a hole, it does not open one)."""
+
 
 def _made(view: PlanView, *kinds: str) -> Iterator[tuple[Pass, Tool, QuillWork]]:
     for made in view.passes(*kinds):
@@ -144,25 +148,38 @@ def ream_allowances(view: PlanView) -> Iterator[Finding]:
     for made, tool, quill in _made(view, "ream"):
         hole = _hole_before(view, made, quill)
         left = tool.diameter_mm - hole
-        least, most = ream_allowance(tool.diameter_mm)
+        nominal = _nominal(view, made, tool)
+        least, most = ream_allowance(nominal)
         if least / _SLACK <= left <= most * _SLACK:
             continue
-        solid = hole < tool.diameter_mm / 2
+        solid, breaks = hole < tool.diameter_mm / 2, left > _BREAKS * most
         yield finding(
             "ream-allowance",
-            "stop" if solid else "caution",
+            "stop" if solid or breaks else "caution",
             f"pass {made.number} reams Ø{view.fine(tool.diameter_mm)} "
             + (
                 "into metal that is not drilled: the reamer breaks"
                 if solid
                 else f"in a hole of Ø{view.text(hole)}, {view.fine(left)} on the diameter; "
-                f"{view.text(least)} to {view.text(most)} are usual (common practice)"
+                f"{view.text(least)} to {view.text(most)} are usual"
+                + (
+                    f", and over {view.text(_BREAKS * most)} it breaks or tears the hole"
+                    if breaks
+                    else ""
+                )
+                + " (common practice)"
             ),
-            f"drill Ø{view.text(tool.diameter_mm - most)} to "
-            f"Ø{view.text(tool.diameter_mm - least)} before it",
+            f"drill Ø{view.text(nominal - most)} to Ø{view.text(nominal - least)} before it",
             pass_number=made.number,
             z=quill.touch_z,
         )
+
+
+def _nominal(view: PlanView, made: Pass, tool: Tool) -> float:
+    """Return the nominal diameter of the hole that a reamer makes: its own lies a little over."""
+    section = view.section(made.section)
+    size = None if section is None else section.diameter
+    return tool.diameter_mm if size is None else size.nominal
 
 
 def ream_blind(view: PlanView) -> Iterator[Finding]:

@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator
 from typing import TypedDict
 
+import shapely
+
 from turnsketch.blank_sizes import blank_sizes
 from turnsketch.findings.blank import blank_too_thin
 from turnsketch.findings.metal import level_moves, metal_before, region, top_of
@@ -23,7 +25,9 @@ class _Place(TypedDict):
 
 
 _SAME_MM = 0.01
-_STEADY = ("rough", "finish", "groove", "part off")
+_SLIVER_MM2 = 0.15
+"""What a nose's radius leaves in the corner of the bar's wall is no cut above the flats."""
+_STEADY = ("face", "rough", "finish", "groove", "part off")
 """Operations whose passes may cut above the flats, and whose edge is struck there."""
 
 
@@ -52,7 +56,7 @@ def interrupted_cut(view: PlanView) -> Iterator[Finding]:
         f"{them([p.number for p in struck], 'cuts', 'cut')} above the flats of the "
         f"{view.job.blank.shape} ({view.text(2 * flat)} across): the edge is struck "
         f"{_count(view)} times a turn{brittle}",
-        "take light cuts at a low speed until the work runs round"
+        "go no faster than the rows say until the work runs round"
         + (f", with a tough grade or a keen HSS tool in place of {tools}" if carbide else "")
         + "; keep clear: chips fly in bursts",
         pass_number=struck[0].number,
@@ -67,12 +71,15 @@ def _above(view: PlanView, made: Pass, flat: float) -> bool:
     if made.direction == "plunge":
         width = view.tool(made.tool).width_mm
         spans = [(m.to.z - width, m.to.z + width) for m in made.moves if m.kind == "cut"]
+    if made.direction == "face":
+        spans = [(m.to.z, math.inf) for m in made.moves if m.kind == "cut"]
     if not spans:
         return False
     played = view.exact.setups[view.index].passes
     after = region(next(p.remaining for p in played if p.number == made.number))
     taken = metal_before(view, made.number).difference(after)
-    return any(top_of(taken, low, high) > flat + _SAME_MM for low, high in spans)
+    over = (shapely.clip_by_rect(taken, low, flat + _SAME_MM, high, 1e4) for low, high in spans)
+    return any(area.area > _SLIVER_MM2 for area in over)
 
 
 def flats_stay(view: PlanView) -> Iterator[Finding]:

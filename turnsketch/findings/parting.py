@@ -119,15 +119,16 @@ def stays_on_the_bar(view: PlanView) -> Iterator[Finding]:
     # A blank that was cut to length has both ends faced: nothing is left behind.
     back = float(region(view.exact.setups[view.index].remaining).bounds[0])
     if back < view.back_z - _LEFT_MM:
+        in_bore = view.setup_held_inside
+        what = f"back face at {view.z(view.back_z)} is not made"
         yield finding(
             "back-not-made",
             "note",
-            f"nothing parts the part off: it stays on the bar, and its back face at "
-            f"{view.z(view.back_z)} is not made"
-            if view.chuck.kind != "mandrel"
-            else f"the part's back face at {view.z(view.back_z)} is not made",
-            "saw it off and face its back, or add parting off"
-            if view.chuck.kind != "mandrel"
-            else "add a setup that has it in front",
+            f"the part's {what}"
+            if in_bore
+            else f"nothing parts the part off: it stays on the bar, and its {what}",
+            "add a setup that has it in front"
+            if in_bore
+            else "saw it off and face its back, or add parting off",
             z=view.back_z,
         )

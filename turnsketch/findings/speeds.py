@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from turnsketch.cutting.interrupted_speed import INTERRUPTED_LIMIT
 from turnsketch.cutting.knurl_speed import KNURL_LIMIT
 from turnsketch.cutting.speed import surface_speed_m_min, wanted_rpm
 from turnsketch.cutting.surface import PURPOSES, surface_speed
@@ -37,6 +38,7 @@ _FREE = (
     HAND_LIMIT,
     BY_HAND,
     KNURL_LIMIT,
+    INTERRUPTED_LIMIT,
 )
 
 
@@ -110,8 +112,9 @@ def speed_too_high(view: PlanView) -> Iterator[Finding]:
         yield finding(
             "speed-high",
             "caution",
-            f"{passes_text(p.number for _, p in fast)}: {worst.rpm:.0f} rpm is {speed:.0f} m/min "
-            f"on Ø{view.text(cut_diameter(view, worst))}; the shop file has {shop:g} for "
+            f"{passes_text(p.number for _, p in fast)}: {worst.rpm:.0f} rpm is "
+            f"{view.speed(speed)} on Ø{view.text(cut_diameter(view, worst))}; the shop file has "
+            f"{view.speed(shop).split()[0]} for "
             f"{view.tool(operation.tool).material} in {view.job.part.material}",
             "use a lathe that turns slower" if own else "set a lower speed",
             pass_number=worst.number,
@@ -135,7 +138,7 @@ def no_surface_speed(view: PlanView) -> Iterator[Finding]:
             "no-material",
             "caution",
             f"the job names no material: {passes_text(numbers)} "
-            f"{'is' if len(numbers) == 1 else 'are'} reckoned with a slow 20 m/min",
+            f"{'is' if len(numbers) == 1 else 'are'} reckoned with a slow {view.speed(20.0)}",
             "name the part's material, or set each operation's speed",
         )
         return

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from turnsketch.findings.thread_causes import pitch_words, without_pitch
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import listed, passes_text
 from turnsketch.part.thread_record import Thread
 from turnsketch.part.threads import read_thread
 from turnsketch.plan_records import Finding, Pass, PlannedOperation, ThreadSetting
-from turnsketch.shop.gearbox import thread_gearing
 from turnsketch.shop.thread_shapes import DIE_LEAD_PITCHES, TAP_LEAD_PITCHES, tool_thread
 
 __all__ = [
@@ -51,13 +51,10 @@ def pitch_not_cut(view: PlanView) -> Iterator[Finding]:
     for _, passes, setting in _threads(view):
         if setting.gearbox is not None:
             continue
-        gearing = thread_gearing(view.lathe, setting.pitch_mm)
-        near = f"; the nearest is {gearing.nearest}" if gearing.nearest else ""
         yield finding(
             "thread-pitch",
             "stop",
-            f"{setting.text}: the gearbox of {view.lathe.name} does not cut a pitch of "
-            f"{setting.pitch_mm:.4g} mm{near}",
+            f"{setting.text}: {without_pitch(view, view.lathe, setting.pitch_mm)}",
             "take a lathe that cuts it, or a tap or die",
             pass_number=passes[0].number,
         )
@@ -156,7 +153,7 @@ def point_too_short(view: PlanView) -> Iterator[Finding]:
             "thread-point",
             "caution",
             f"T{tool.number} ({tool.name}) is made for pitches from {least:g} to {most:g} mm, and "
-            f"{setting.text} has {setting.pitch_mm:.4g}",
+            f"{setting.text} has {pitch_words(view, setting.pitch_mm)}",
             "take a point for this pitch",
             pass_number=passes[0].number,
         )

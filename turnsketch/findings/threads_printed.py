@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from turnsketch.findings.thread_causes import why_not_made
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.part.outline_records import ResolvedThread, SectionInfo
 from turnsketch.part.thread_places import thread_of
 from turnsketch.plan_records import Finding, Pass
-from turnsketch.shop.gearbox import thread_gearing
 
 __all__ = ["blank_off", "no_lead_chamfer", "special_thread", "thread_not_made"]
 
@@ -22,9 +22,9 @@ def thread_not_made(view: PlanView) -> Iterator[Finding]:
     for place in view.part.threads:
         if any(p.section == place.section and p.operation in _KINDS for p in _all(view)):
             continue
-        reason, remedy = _why_not_made(view, place)
         middle = (place.front_z + place.back_z) / 2
         at = view.at(view.maker(middle, place.section))
+        reason, remedy = why_not_made(at, place)
         yield finding(
             "thread-not-made",
             "caution",
@@ -38,28 +38,6 @@ def thread_not_made(view: PlanView) -> Iterator[Finding]:
 def _all(view: PlanView) -> Iterator[Pass]:
     for setup in view.plan.setups:
         yield from setup.passes
-
-
-def _why_not_made(view: PlanView, place: ResolvedThread) -> tuple[str, str]:
-    gearing = thread_gearing(view.lathe, place.pitch)
-    maker = "tap" if place.inside else "die"
-    if not gearing.possible:
-        near = f"; the nearest is {gearing.nearest}" if gearing.nearest else ""
-        return (
-            f"the gearbox of {view.lathe.name} does not cut a pitch of {place.pitch:.4g} mm{near}, "
-            f"and no {maker} made it",
-            f"take a lathe that cuts this pitch, or enter a {maker} for it in the shop file",
-        )
-    kind = "inside threading" if place.inside else "threading"
-    if not any(t.kind == kind for t in view.shop.tools):
-        return (
-            f"the shop file has no {kind} tool, and no {maker} made it",
-            f"enter a threading tool or a {maker} in the shop file",
-        )
-    return (
-        f"no operation does, or no threading tool and no {maker} of the shop file gets to it",
-        f"add a threading operation; if there is one, take a slimmer tool or a {maker}",
-    )
 
 
 def special_thread(view: PlanView) -> Iterator[Finding]:

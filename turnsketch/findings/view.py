@@ -23,7 +23,7 @@ from turnsketch.plan_records import (
 )
 from turnsketch.readings.moves import Rounder
 from turnsketch.shop.records import Chuck, Lathe, Material, Shop, Tool
-from turnsketch.units import INCH_MM, from_mm
+from turnsketch.units import INCH_MM, from_mm, surface_speed_text
 
 __all__ = ["PlanView", "finding", "worst_first"]
 
@@ -212,6 +212,10 @@ class PlanView:
     def z(self, millimetres: float) -> str:
         """Return a place along Z as the sheet writes it: "Z-22.00"."""
         return "Z" + self.text(millimetres + 0.0).rsplit(" ", 1)[0]
+
+    def speed(self, metres_a_minute: float) -> str:
+        """Return a surface speed in the job's units."""
+        return surface_speed_text(metres_a_minute, self.job.units)
 
     def volume(self, cubic_mm: float) -> str:
         """Return a volume in the job's units."""

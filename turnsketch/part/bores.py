@@ -1,42 +1,39 @@
 """Bores: the hole in an end, solved as if the void were a turned body.
 
 A void and a body are told alike: sections from the end face inward, steps between them
-understood. So the sketch and the solver of the outside serve the inside too; only the corner at
-the mouth, which widens the void, and the cone that a drill leaves are put on here.
+understood. So the sketch and the solver of the outside serve the inside too; only the corners at
+its mouths (`bore_mouths`) and the cone that a drill leaves are put on here.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 
 import msgspec
 
 from turnsketch.errors import InputError
-from turnsketch.geometry.elements import Arc, Element, Line, Point
+from turnsketch.geometry.elements import Line, Point
+from turnsketch.part.bore_mouths import mouth_infos, mouth_rows, mouths_of, with_mouths
 from turnsketch.part.cone_places import with_cone_sizes
 from turnsketch.part.knurl_places import refuse_in_bore
-from turnsketch.part.limits import size_of
 from turnsketch.part.outline_records import (
     CornerInfo,
-    CornerSpec,
     InspectionRow,
-    JoinKind,
     Outline,
     OutlineElement,
     PartIssue,
     ResolvedBore,
     ResolvedPart,
     SectionInfo,
-    Size,
 )
 from turnsketch.part.records import Bore, LengthDimension, PartRecord, Place, Section
-from turnsketch.part.text import Dimension, parse
+from turnsketch.part.text import parse
 from turnsketch.part.thread_places import with_blank
 from turnsketch.units import Units, from_mm
 
-__all__ = ["BoreAnswer", "bored", "offset_of", "resolve_bore", "void_record", "with_corner"]
+__all__ = ["BoreAnswer", "bored", "offset_of", "resolve_bore", "void_record"]
 
 BoreAnswer = tuple[ResolvedBore, tuple[InspectionRow, ...], tuple[PartIssue, ...]]
 Resolver = Callable[[PartRecord, Units], ResolvedPart]
@@ -78,27 +75,31 @@ def resolve_bore(
         raise InputError("the bore has no sections; give at least one", f"{path}.sections")
     try:
         void = solve(void_record(part, bore, outside.total_length, offset, units), units)
-        mouth = _mouth(bore, part.general_tolerance, units, offset)
+        mouths = mouths_of(bore, part.general_tolerance, units, offset)
         cone = _cone(bore, units)
     except InputError as error:
         raise _told(error, path, offset) from None
+    plain = _with_cone(_numbered(void.aim, offset), cone)
+    nominal = _with_cone(_numbered(void.nominal, offset), cone)
     made = ResolvedBore(
-        aim=_dressed(_numbered(void.aim, offset), cone, mouth, path),
-        nominal=_dressed(_numbered(void.nominal, offset), cone, mouth, path),
-        corners=tuple(_corner(c, offset) for c in void.corners) + _mouth_info(void, mouth, offset),
+        aim=with_mouths(plain, mouths, void.total_length, path),
+        nominal=with_mouths(nominal, mouths, -nominal.elements[-1].shape.end.z, path),
+        corners=tuple(_corner(c, offset) for c in void.corners) + mouth_infos(void.aim, mouths),
         sections=tuple(_section(s, offset) for s in void.sections),
         depth=void.total_length,
         through=bore.through,
-        plain=_with_cone(_numbered(void.aim, offset), cone),
-        mouth=mouth,
+        plain=plain,
+        mouth=mouths[0],
+        far_mouth=mouths[1],
     )
     _check_inside(made, outside, back, path)
     end = "back bore" if back else "bore"
     whole = _whole(outside.total_length, units)
     rows = [_row(row, end, offset) for row in void.inspection if row.text != whole]
-    at = sum(row.section == offset + 1 for row in rows)
-    rows[at:at] = _mouth_row(bore, part.general_tolerance, units, end, offset + 1)
-    return made, tuple(rows), tuple(_issue(issue, offset) for issue in void.issues)
+    for number, row in mouth_rows(bore, mouths, part.general_tolerance, units, end):
+        after = sum(r.section is not None and r.section <= number for r in rows)
+        rows.insert(after, row)
+    return made, tuple(rows), tuple(_issue(issue, end, offset) for issue in void.issues)
 
 
 def bored(void: Outline, bore: Bore, rule: str, offset: int, units: Units) -> Outline:
@@ -109,41 +110,9 @@ def bored(void: Outline, bore: Bore, rule: str, offset: int, units: Units) -> Ou
     InputError
         The corner at the mouth or the angle of the bottom can't be read, or does not fit.
     """
-    mouth = _mouth(bore, rule, units, offset)
-    return _dressed(_numbered(void, offset), _cone(bore, units), mouth, "part.bore")
-
-
-def with_corner(void: Outline, mouth: CornerSpec) -> Outline:
-    """Return the void's chain widened at its mouth by a chamfer or a round.
-
-    Raises
-    ------
-    InputError
-        Where the first section is no cylinder long enough for it.
-    """
-    face, wall = void.elements[0], void.elements[1]
-    corner, end = face.shape.end, wall.shape.end
-    if not isinstance(wall.shape, Line) or abs(end.r - corner.r) > _SAME:
-        raise InputError("a corner at the mouth needs a cylinder behind it", "front_corner")
-    if corner.z - mouth.size < end.z + _SAME:
-        raise InputError("the corner at the mouth is longer than the bore", "front_corner")
-    foot = Point(corner.z - mouth.size, corner.r)
-    shape: Element
-    if mouth.kind == "chamfer":
-        rim = Point(corner.z, corner.r + mouth.size * math.tan(mouth.angle))
-        shape = Line(rim, foot)
-        ends: tuple[JoinKind, JoinKind] = ("convex", "reflex")
-    else:
-        rim = Point(corner.z, corner.r + mouth.size)
-        shape = Arc(rim, foot, Point(foot.z, rim.r), "cw")
-        ends = ("convex", "smooth")
-    elements = (
-        replace(face, shape=Line(face.shape.start, rim)),
-        OutlineElement(shape, mouth.section, mouth.kind, mouth.index),
-        replace(wall, shape=Line(foot, end)),
-        *void.elements[2:],
-    )
-    return Outline(elements, (*ends, *void.joins[1:]))
+    plain = _with_cone(_numbered(void, offset), _cone(bore, units))
+    mouths = mouths_of(bore, rule, units, offset)
+    return with_mouths(plain, mouths, -plain.elements[-1].shape.end.z, "part.bore")
 
 
 def void_record(
@@ -160,7 +129,7 @@ def void_record(
     """
     sections = [
         with_cone_sizes(
-            _before_threading(s, index),
+            _narrowing(_before_threading(s, index)),
             units,
             inside=True,
             fill_length=not bore.lengths and not (bore.through and s is bore.sections[-1]),
@@ -169,6 +138,8 @@ def void_record(
         for index, s in enumerate(bore.sections)
     ]
     sections[0] = msgspec.structs.replace(sections[0], front_corner=None)
+    if bore.through:
+        sections[-1] = msgspec.structs.replace(sections[-1], back_corner=None)
     lengths = tuple(
         LengthDimension(_local(d.start, offset), _local(d.end, offset), d.text)
         for d in bore.lengths
@@ -199,6 +170,16 @@ def _before_threading(section: Section, index: int) -> Section:
     return msgspec.structs.replace(bored, thread=None, thread_length=None)
 
 
+def _narrowing(section: Section) -> Section:
+    """Return a section whose angle alone makes it thinner inward, as a socket's; drawn ones stay.
+
+    Both diameters, its own or those of its neighbours, say otherwise where they do.
+    """
+    if section.kind != "taper" or section.angle is None or section.drawn is not None:
+        return section
+    return msgspec.structs.replace(section, narrows=True)
+
+
 def _whole(length: float, units: Units) -> str:
     """Return the length of a through bore whose last section gives none."""
     return f"{from_mm(length, units):.9f}"
@@ -206,49 +187,6 @@ def _whole(length: float, units: Units) -> str:
 
 def _local(place: Place, offset: int) -> Place:
     return Place(place.section - offset, place.at)
-
-
-def _mouth(bore: Bore, rule: str, units: Units, offset: int) -> CornerSpec | None:
-    """Return the corner at the mouth as the print gives it."""
-    text = bore.sections[0].front_corner
-    if text is None:
-        return None
-    where = "part.sections[0].front_corner"
-    try:
-        read: Dimension = parse(text, units, ("chamfer", "radius"))
-        size: Size = size_of(read, rule)
-    except InputError as error:
-        raise error.within(where) from None
-    return CornerSpec(
-        index=-1,
-        vertex=1,
-        kind="chamfer" if read.kind == "chamfer" else "round",
-        size=size.aim,
-        angle=read.chamfer_angle or 0.0,
-        text=text,
-        section=offset + 1,
-        end="front",
-    )
-
-
-def _mouth_row(
-    bore: Bore, rule: str, units: Units, end: str, number: int
-) -> Iterator[InspectionRow]:
-    """Yield the mouth's corner as a row for the inspection table."""
-    first = bore.sections[0]
-    if first.front_corner is None:
-        return
-    read = parse(first.front_corner, units, ("chamfer", "radius"))
-    chamfer = read.kind == "chamfer"
-    name = f"section 1 ({first.name})" if first.name else "section 1"
-    yield InspectionRow(
-        what=f"{end}: {name}, {'chamfer' if chamfer else 'round'} at its front end",
-        text=first.front_corner.strip(),
-        size=size_of(read, rule),
-        quantity="chamfer" if chamfer else "radius",
-        reference=False,
-        section=number,
-    )
 
 
 def _cone(bore: Bore, units: Units) -> float | None:
@@ -279,16 +217,6 @@ def _with_cone(void: Outline, half: float | None) -> Outline:
     return Outline((*void.elements[:-1], cone), void.joins)
 
 
-def _dressed(void: Outline, cone: float | None, mouth: CornerSpec | None, path: str) -> Outline:
-    made = _with_cone(void, cone)
-    if mouth is None:
-        return made
-    try:
-        return with_corner(made, mouth)
-    except InputError as error:
-        raise error.within(f"{path}.sections[0]") from None
-
-
 def _numbered(void: Outline, offset: int) -> Outline:
     return Outline(
         tuple(
@@ -304,18 +232,6 @@ def _corner(corner: CornerInfo, offset: int) -> CornerInfo:
     return replace(corner, convex=not corner.convex, between=(front, back))
 
 
-def _mouth_info(
-    void: ResolvedPart, mouth: CornerSpec | None, offset: int
-) -> tuple[CornerInfo, ...]:
-    if mouth is None:
-        return ()
-    at = void.aim.elements[0].shape.end
-    info = CornerInfo(
-        mouth.index, mouth.kind, True, at, mouth.size, mouth.angle, mouth.text, (None, offset + 1)
-    )
-    return (info,)
-
-
 def _section(info: SectionInfo, offset: int) -> SectionInfo:
     label = info.label if info.label.startswith("bore") else f"bore {info.label}"
     return replace(info, number=info.number + offset, label=label)
@@ -326,8 +242,13 @@ def _row(row: InspectionRow, end: str, offset: int) -> InspectionRow:
     return replace(row, what=f"{end}: {row.what}", section=section)
 
 
-def _issue(issue: PartIssue, offset: int) -> PartIssue:
-    return replace(issue, section=None if issue.section is None else issue.section + offset)
+def _issue(issue: PartIssue, end: str, offset: int) -> PartIssue:
+    """Return an issue of the void with its place in the part; "section 1" is the bore's own."""
+    section = None if issue.section is None else issue.section + offset
+    message = issue.message
+    if message.startswith("section "):
+        message = f"{end} {message}"
+    return replace(issue, section=section, message=message)
 
 
 def _told(error: InputError, path: str, offset: int) -> InputError:

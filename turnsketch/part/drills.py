@@ -19,7 +19,7 @@ from turnsketch.errors import InputError
 from turnsketch.part.outline_records import Size
 from turnsketch.part.tables import table
 from turnsketch.part.thread_record import Thread
-from turnsketch.units import INCH_MM
+from turnsketch.units import INCH_MM, Units
 
 __all__ = [
     "REAM_SPEED_SHARE",
@@ -28,6 +28,9 @@ __all__ = [
     "drill_at_least",
     "drill_at_most",
     "drill_sizes",
+    "drill_within",
+    "drills_between",
+    "drills_of",
     "pecks",
     "point_length",
     "ream_allowance",
@@ -48,8 +51,11 @@ _NEXT_PECK: Final = 1.0
 _DEEP: Final = 6.0
 _DEEP_PECK: Final = 0.5
 
+_OVER_NOMINAL: Final = 0.05
+"""A reamer is so much over the nominal size of its hole at most (25 H7: 0.021)."""
+
 _REAM: Final = ((5.0, 0.1, 0.2), (20.0, 0.2, 0.3), (50.0, 0.3, 0.5), (math.inf, 0.4, 0.6))
-"""Up to this diameter: least and most left on the diameter, mm."""
+"""Up to this nominal diameter: least and most left on the diameter, mm."""
 
 REAM_SPEED_SHARE: Final = (1 / 3, 1 / 2)
 """A reamer runs at a third to a half of the drilling speed (common practice)."""
@@ -102,6 +108,22 @@ def _of_kind(kind: DrillKind) -> tuple[Drill, ...]:
 def drill_sizes(*kinds: DrillKind) -> tuple[Drill, ...]:
     """Return the drills of these kinds, by diameter; without a kind, those in millimetres."""
     return tuple(sorted(drill for kind in kinds or ("mm",) for drill in _of_kind(kind)))
+
+
+def drills_of(units: Units) -> tuple[Drill, ...]:
+    """Return the drills that are made in a job's units: in inches fractions, numbers, letters."""
+    return drill_sizes("mm") if units == "mm" else drill_sizes("fraction", "number", "letter")
+
+
+def drills_between(lower: float, upper: float, stock: Sequence[Drill]) -> tuple[Drill, ...]:
+    """Return the drills of `stock` from `lower` to `upper`, millimetres, by diameter."""
+    return tuple(sorted(d for d in stock if lower - _ALIKE_MM <= d.diameter <= upper + _ALIKE_MM))
+
+
+def drill_within(lower: float, upper: float, wanted: float, stock: Sequence[Drill]) -> Drill | None:
+    """Return the drill of `stock` from `lower` to `upper` that is nearest to `wanted`, or None."""
+    fitting = drills_between(lower, upper, stock)
+    return min(fitting, key=lambda d: (abs(d.diameter - wanted), d), default=None)
 
 
 def drill_at_least(diameter: float, stock: Sequence[Drill]) -> Drill | None:
@@ -165,9 +187,11 @@ def ream_allowance(diameter: float) -> tuple[float, float]:
     """Return the least and the most to leave on the diameter for a reamer, mm.
 
     Common practice for steel with a machine or hand reamer of high-speed steel: to 5 mm 0.1 to
-    0.2, to 20 mm 0.2 to 0.3, to 50 mm 0.3 to 0.5, above 0.4 to 0.6.
+    0.2, to 20 mm 0.2 to 0.3, to 50 mm 0.3 to 0.5, above 0.4 to 0.6. The diameter may be that of
+    the reamer, a little over the nominal one.
     """
-    least, most = next((low, high) for upto, low, high in _REAM if diameter <= upto)
+    nominal = diameter - _OVER_NOMINAL
+    least, most = next((low, high) for upto, low, high in _REAM if nominal <= upto)
     return least, most
 
 

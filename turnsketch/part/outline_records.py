@@ -170,9 +170,11 @@ class ResolvedBore:
     """From z = 0 to the bottom (or to the other end face)."""
     through: bool
     plain: Outline
-    """The aimed chain without the corner at its mouth, which another tool may make."""
+    """The aimed chain without the corners at its mouths, which other tools may make."""
     mouth: CornerSpec | None = None
     """Chamfer or round at the mouth: it widens the void there."""
+    far_mouth: CornerSpec | None = None
+    """The same at a through bore's other end; tools from the mouth do not reach it."""
 
     @property
     def numbers(self) -> frozenset[int]:

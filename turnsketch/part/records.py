@@ -56,9 +56,10 @@ class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defa
     """Axial length of the section."""
     angle: str | None = None
     """Taper: half angle "15°", included angle "30° incl" or ratio "1:10"; it opens toward the
-    back unless the diameters or the drawn line say otherwise."""
+    back unless the diameters or the drawn line say otherwise. In a bore it narrows inward, as a
+    socket does, unless both diameters or the drawn line say that it opens."""
     narrows: bool = False
-    """Taper by angle or ratio alone: it gets thinner toward the back."""
+    """Taper by angle or ratio alone: it gets thinner toward the back; in a bore it always does."""
     radius: str | None = None
     """Arc: its radius."""
     sense: Literal["convex", "concave"] | None = None
@@ -143,7 +144,8 @@ class Groove(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defau
     """Vee: included angle; plain: slant of each wall from square, "15°"."""
     size: str | None = None
     """Designation that gives the rest: ring "25x1.2", undercut "0.6x0.3"; relief: the pitch, where
-    its section's thread does not say it."""
+    its section's thread does not say it, and the form of DIN 76-1 where it is the short one: "B",
+    inside "D"."""
 
 
 class Tie(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -10,6 +10,7 @@ from turnsketch.part.outline_records import (
     CornerInfo,
     CornerSpec,
     Outline,
+    ResolvedBore,
     ResolvedCone,
     ResolvedGroove,
     ResolvedKnurl,
@@ -18,7 +19,14 @@ from turnsketch.part.outline_records import (
     SectionInfo,
 )
 
-__all__ = ["turned_element", "turned_groove", "turned_part", "turned_point", "turned_section"]
+__all__ = [
+    "turned_element",
+    "turned_groove",
+    "turned_outline",
+    "turned_part",
+    "turned_point",
+    "turned_section",
+]
 
 
 def turned_point(point: Point, length: float) -> Point:
@@ -38,19 +46,20 @@ def turned_part(part: ResolvedPart) -> ResolvedPart:
     """Return the part in the frame that has its back end in front, at z = 0.
 
     Sections, corners, grooves and the rest keep their numbers; what was a front end is a back end.
+    A through bore that meets no other is told from its other mouth.
     """
     length = part.total_length
     count = 0 if part.sharp is None else len(part.sharp.elements)
     return replace(
         part,
-        aim=_outline(part.aim, length),
-        nominal=_outline(part.nominal, length),
+        aim=turned_outline(part.aim, length),
+        nominal=turned_outline(part.nominal, length),
         corners=tuple(_corner(c, length) for c in part.corners),
         sections=tuple(turned_section(s, length) for s in part.sections),
-        sharp=None if part.sharp is None else _outline(part.sharp, length),
+        sharp=None if part.sharp is None else turned_outline(part.sharp, length),
         corner_specs=tuple(_spec(s, count) for s in part.corner_specs),
-        bore=part.bore_back,
-        bore_back=part.bore,
+        bore=_from_behind(part.bore) if _right_through(part) else part.bore_back,
+        bore_back=None if _right_through(part) else part.bore,
         grooves=tuple(turned_groove(g, length) for g in part.grooves),
         threads=tuple(_thread(t, length) for t in part.threads),
         knurls=tuple(_knurl(k, length) for k in part.knurls),
@@ -58,7 +67,35 @@ def turned_part(part: ResolvedPart) -> ResolvedPart:
     )
 
 
-def _outline(outline: Outline, length: float) -> Outline:
+def _right_through(part: ResolvedPart) -> bool:
+    return part.bore is not None and part.bore.through and part.bore_back is None
+
+
+def _from_behind(bore: ResolvedBore | None) -> ResolvedBore | None:
+    """Return a through bore told from its far mouth inward."""
+    if bore is None:
+        return None
+    length = bore.depth
+    return replace(
+        bore,
+        aim=turned_outline(bore.aim, length),
+        nominal=turned_outline(bore.nominal, length),
+        corners=tuple(_corner(c, length) for c in bore.corners),
+        sections=tuple(turned_section(s, length) for s in reversed(bore.sections)),
+        plain=turned_outline(bore.plain, length),
+        mouth=_other_end(bore.far_mouth),
+        far_mouth=_other_end(bore.mouth),
+    )
+
+
+def _other_end(spec: CornerSpec | None) -> CornerSpec | None:
+    if spec is None:
+        return None
+    return replace(spec, end="front" if spec.end == "back" else "back")
+
+
+def turned_outline(outline: Outline, length: float) -> Outline:
+    """Return a chain of `length` turned around: from its new front to its new back."""
     elements = tuple(
         replace(e, shape=turned_element(e.shape, length)) for e in reversed(outline.elements)
     )

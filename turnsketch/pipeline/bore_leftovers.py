@@ -10,6 +10,7 @@ import msgspec
 from turnsketch.geometry.elements import Point
 from turnsketch.part.outline_records import ResolvedBore
 from turnsketch.part.turned import turned_point
+from turnsketch.pipeline.bottom_leftovers import after_drills, at_the_bottom
 from turnsketch.plan_records import LeftOver
 from turnsketch.planning.context import Context
 from turnsketch.planning.fold import Planned
@@ -36,15 +37,23 @@ class _Seen:
 
 
 def bore_at(works: Sequence[Planned], place: Point) -> _Seen | None:
-    """Return the bore in which a place of the last setup's part frame lies; None outside."""
-    last = works[-1].ctx
+    """Return the bore in which a place of the last setup's part frame lies; None outside.
+
+    Where setups from both ends see it, one that works in it tells it, from the nearer end.
+    """
+    last, found = works[-1].ctx, []
     for planned in works[::-1]:
         bore, here = planned.ctx.part.bore, place
         if planned.ctx.setup.turned != last.setup.turned:
             here = turned_point(place, last.part.total_length)
         if bore is not None and _inside(bore, here):
-            return _Seen(bore, planned, here)
-    return None
+            found.append(_Seen(bore, planned, here))
+    return min(found, key=_distance, default=None)
+
+
+def _distance(seen: _Seen) -> tuple[bool, bool, float]:
+    """Return who tells a place best: who works in the bore, then from the nearer end."""
+    return not _tools(seen.planned), _at_far_mouth(seen, 0.0), -seen.place.z
 
 
 def told_in_bore(left: LeftOver, seen: _Seen) -> LeftOver:
@@ -72,13 +81,15 @@ def _tools(planned: Planned) -> list[Tool]:
 
 def _cause(left: LeftOver, seen: _Seen) -> _Cause:
     ctx = seen.planned.ctx
+    if _at_far_mouth(seen, left.z[1] - left.z[0]):
+        remedy = "break it from the other end: turn the part around, or by hand with a scraper"
+        return "far mouth", "tools do not get at the corner of the bore's far mouth", remedy, None
+    if _is_cusp(left, seen):
+        remedy = "smooth them with a scraper to the gauge, the spindle stopped"
+        return "cusp", "cusps of the step table", remedy, None
     tools = _tools(seen.planned)
     if not tools:
-        drilled = any(s.operation.kind == "drill" and s.passes for s in seen.planned.steps)
-        if drilled and _at_bottom(seen):
-            return _drill_point()
-        remedy = "choose boring bars for it: the shop has none that goes in, or the list names none"
-        return "not planned", "no operation bores it to size", remedy, None
+        return after_drills(seen.bore, seen.planned, bottom=_at_bottom(seen))
     finest = min(tools, key=lambda t: t.nose_radius_mm)
     nose = finest.nose_radius_mm
     if left.height_mm <= _SPREAD * nose and not _at_bottom(seen, 2 * nose):
@@ -91,19 +102,40 @@ def _cause(left: LeftOver, seen: _Seen) -> _Cause:
         reason = f"T{longest.number} ({longest.name}) reaches only {shown} into the bore"
         return "reach", reason, "a longer bar, or bore it from the other end", None
     if _at_bottom(seen):
-        return _drill_point() if left.height_mm > nose else _nose(ctx, finest)
+        deep = left.height_mm > nose
+        return at_the_bottom(seen.bore, seen.place, finest.number) if deep else _nose(ctx, finest)
     reason = "the bar's head or shank would touch the wall"
     return "holder", reason, "a slimmer bar, or a wider drill before it", None
+
+
+def _is_cusp(left: LeftOver, seen: _Seen) -> bool:
+    """Return whether it is no higher than the cusps of a step table there."""
+    tables = (
+        (draft, draft.steps.cusp)
+        for step in seen.planned.steps
+        if step.operation.kind in _BORERS
+        for draft in step.passes
+        if draft.steps is not None and draft.step_places and draft.last_on_surface
+    )
+    for draft, cusp in tables:
+        room = seen.planned.ctx.shapes[draft.tool].nose_radius * _SPREAD
+        low, high = min(p.z for p in draft.step_places), max(p.z for p in draft.step_places)
+        if low - room <= seen.place.z <= high + room and left.height_mm <= 2 * cusp + _TOUCH:
+            return True
+    return False
+
+
+def _at_far_mouth(seen: _Seen, length: float) -> bool:
+    """Return whether what is `length` long lies in the corner at a through bore's far end."""
+    far = seen.bore.far_mouth
+    if far is None or length > _SPREAD * far.size:
+        return False
+    return seen.place.z < -seen.bore.depth + far.size + _TOUCH
 
 
 def _at_bottom(seen: _Seen, room: float = 3.0) -> bool:
     """Return whether the place lies at the bottom of a blind bore."""
     return not seen.bore.through and seen.place.z < -seen.bore.depth + room
-
-
-def _drill_point() -> _Cause:
-    reason = "the drill's point, which the bar does not reach, stays at the bottom"
-    return "drill point", reason, "take it out with a flat-ended drill, or ask the print", None
 
 
 def _nose(ctx: Context, tool: Tool) -> _Cause:

@@ -16,11 +16,13 @@ from turnsketch.job import Job, Operation
 from turnsketch.mark import mark
 from turnsketch.pipeline.carry import carried
 from turnsketch.pipeline.fewest import with_fewest_changes
+from turnsketch.pipeline.held_blank import Carried
 from turnsketch.pipeline.leftovers import explained
 from turnsketch.pipeline.passes import passes_of
-from turnsketch.pipeline.request import Carried, context_of, planned_part
+from turnsketch.pipeline.request import context_of, planned_part
 from turnsketch.pipeline.setup_plan import setup_plan
 from turnsketch.plan_records import Finished, Pass, Plan, PlanSource, SetupPlan, Totals
+from turnsketch.planning.choose_tool import with_tools
 from turnsketch.planning.context import Context
 from turnsketch.planning.fold import FoldCache, Planned, fold
 from turnsketch.planning.propose import propose
@@ -80,6 +82,7 @@ class Planner:
             operations = setup.operations
             if operations is None:
                 operations = self._proposal(ctx)
+            operations = with_tools(ctx, operations, self._cache)
             planned = fold(ctx, operations, self._cache)
             works.append(planned)
             made, exact = _with_setup(made, planned, works[0].ctx, self._replays)

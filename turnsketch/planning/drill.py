@@ -23,6 +23,7 @@ from turnsketch.part.outline_records import SectionInfo
 from turnsketch.plan_records import PathSize, QuillWork
 from turnsketch.planning.context import Context, State, length_mm
 from turnsketch.planning.draft import DraftMove, DraftPass, cut, position
+from turnsketch.planning.inside import room_behind
 from turnsketch.planning.part_solid import void_region
 from turnsketch.planning.route import Mover
 from turnsketch.shop.records import Tool
@@ -49,17 +50,22 @@ def point_of(tool: Tool) -> float:
 
 
 def plan_drill(
-    ctx: Context, operation: Operation, state: State, where: str
+    ctx: Context, operation: Operation, state: State, where: str, overrun: float = 0.0
 ) -> tuple[list[DraftPass], State]:
     """Return the pass of a drill, reamer or countersink, and what remains.
 
     No pass where the tool is of another kind, the part has no bore for it, or nothing is cut.
+
+    Parameters
+    ----------
+    overrun : float
+        Room behind the part's back face, into which a through bore is cut on.
     """
     shape = ctx.shape(operation.tool, where)
     tool = shape.tool
     if tool.kind != _KINDS[operation.kind]:
         return [], state
-    depth = deepest(ctx, shape, state.remaining)
+    depth = deepest(ctx, shape, state.remaining, _bored_behind(ctx, tool, overrun))
     if operation.to_depth is not None:
         asked = length_mm(operation.to_depth, ctx.units, f"{where}.to_depth")
         depth = min(depth, asked + point_of(tool))
@@ -173,11 +179,19 @@ def _surface(ctx: Context, operation: Operation, tool: Tool, section: SectionInf
     return f"hole Ø{shown.removeprefix('0') if ctx.units == 'inch' else shown}"
 
 
-def deepest(ctx: Context, shape: ToolShape, metal: BaseGeometry) -> float:
+def _bored_behind(ctx: Context, tool: Tool, overrun: float) -> float:
+    """Return how far behind the part a bar goes on after this tool: it must not meet the point."""
+    bore = ctx.part.bore
+    if bore is None or tool.kind != "drill":
+        return 0.0
+    return room_behind(ctx, bore, overrun)
+
+
+def deepest(ctx: Context, shape: ToolShape, metal: BaseGeometry, behind: float = 0.0) -> float:
     """Return how deep the tip may go below z = 0: the part keeps all its metal.
 
     Behind the part's end there is the bar (to be parted off) or nothing: a through hole goes on
-    beyond by `_BEYOND_MM`.
+    beyond by `_BEYOND_MM`, and by as much as a bar will go on into it, `behind`.
     """
     tool = shape.tool
     bore = ctx.part.bore
@@ -186,7 +200,7 @@ def deepest(ctx: Context, shape: ToolShape, metal: BaseGeometry) -> float:
     void = void_region(bore, CHORD_FINE)
     most = -float(void.bounds[0])
     if bore.through:
-        most += _BEYOND_MM + point_of(tool)
+        most += behind + _BEYOND_MM + point_of(tool)
         end = -bore.depth
         radius = bore.aim.elements[-1].shape.start.r
         behind = shapely.box(end - 2 * most, 0.0, end, radius)

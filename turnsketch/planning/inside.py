@@ -15,8 +15,11 @@ import msgspec
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from turnsketch.geometry.constants import CHORD_ROUGH
 from turnsketch.geometry.elements import Line, Point, Turn, flipped_in_r
 from turnsketch.geometry.minkowski import clean
+from turnsketch.part.bore_mouths import from_mouth
+from turnsketch.part.grooved_outline import left_for_grooves
 from turnsketch.part.outline_records import (
     JoinKind,
     Outline,
@@ -26,6 +29,8 @@ from turnsketch.part.outline_records import (
     ResolvedThread,
     SectionInfo,
 )
+from turnsketch.part.thread_places import thread_of
+from turnsketch.part.thread_reliefs import run_out_length
 from turnsketch.plan_records import (
     Move,
     Obstacle,
@@ -39,7 +44,6 @@ from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.holding import HeldBlank, Stock
 from turnsketch.shop.inside_shapes import turned_up
-from turnsketch.shop.records import Tool
 from turnsketch.shop.tool_shape import ToolShape
 from turnsketch.units import from_mm
 
@@ -54,6 +58,7 @@ __all__ = [
     "inside_outline",
     "inside_work",
     "outward",
+    "room_behind",
 ]
 
 AXIS_R = 508.0
@@ -63,15 +68,16 @@ INSIDE_TOOLS = ("boring", "inside grooving", "inside threading")
 _BEHIND_MM = 20.0
 """The keep runs on so far behind a through bore at least."""
 
-_BAR_ROOM_MM = 2.0
-"""Room behind a bar that works near the axis."""
-
 _MOUTH_MM = 0.3
 _POINT = 0.62
 """Length of a drill's point of 118 degrees, in radii, and a little more."""
 
 _THROUGH_MM = 1.0
 """A through bore is cut so far beyond the other end at least."""
+
+_TO_THE_END_MM = 1e-3
+_CLEAR_MM = 0.5
+"""What a threading bar keeps from the wall behind its run-out."""
 
 _BELOW_MM = 0.1
 _THOUGHT_WALL_MM = 1.0
@@ -97,16 +103,13 @@ def inside_outline(void: Outline) -> Outline:
     return Outline((face, *walls), tuple(_OTHER_JOIN[join] for join in void.joins))
 
 
-def inside_context(ctx: Context, metal: BaseGeometry, tool: Tool | None = None) -> Context:
+def inside_context(ctx: Context, metal: BaseGeometry) -> Context:
     """Return the setup as it looks to a tool in the front end's bore.
 
     Parameters
     ----------
     metal : polygonal geometry
         Half section of what remains: the hole that is there gives the first level.
-    tool : Tool, optional
-        What works in it: at a flat bottom it begins as near to the axis as its bar lets it, for
-        the cone that a drill left there.
 
     Raises
     ------
@@ -116,7 +119,7 @@ def inside_context(ctx: Context, metal: BaseGeometry, tool: Tool | None = None) 
     bore = ctx.part.bore
     if bore is None:
         raise ValueError("the part has no bore in front")
-    outline = inside_outline(bore.aim)
+    outline = inside_outline(from_mouth(bore))
     part = replace(
         ctx.part,
         aim=outline,
@@ -136,7 +139,7 @@ def inside_context(ctx: Context, metal: BaseGeometry, tool: Tool | None = None) 
         for number, shape in ctx.shapes.items()
         if shape.tool.kind in INSIDE_TOOLS
     }
-    held = _held(ctx.held, metal, bore, tool)
+    held = _held(ctx.held, metal, bore)
     return replace(ctx, part=part, held=held, shapes=shapes, limit_z=None, axis_r=AXIS_R)
 
 
@@ -160,7 +163,7 @@ class InsideWork:
 
 
 def inside_work(
-    ctx: Context, state: State, overrun: float, tool: Tool | None = None, *, mouth: bool = True
+    ctx: Context, state: State, overrun: float, *, mouth: bool = True
 ) -> InsideWork | None:
     """Return what a planner works on in the bore; None where the part has none in front.
 
@@ -174,12 +177,42 @@ def inside_work(
     bore = ctx.part.bore
     if bore is None:
         return None
+    outline = inside_outline(from_mouth(bore, mouth=mouth))
     return InsideWork(
-        inside_context(ctx, state.remaining, tool),
+        inside_context(ctx, state.remaining),
         inside_out(state),
-        inside_outline(bore.aim if mouth else bore.plain),
-        max(overrun, _THROUGH_MM) if bore.through else 0.0,
+        left_for_grooves(outline, _grooves(ctx, bore), inside=True),
+        room_behind(ctx, bore, overrun),
     )
+
+
+def room_behind(ctx: Context, bore: ResolvedBore, overrun: float) -> float:
+    """Return how far behind the part a through bore is cut on; 0 where it has a bottom.
+
+    Parameters
+    ----------
+    overrun : float
+        Room behind the part's back face for the blade. A thread that ends there needs its
+        run-out besides, and what of the threading bar goes ahead of its tip.
+    """
+    if not bore.through:
+        return 0.0
+    back = -bore.depth + _TO_THE_END_MM
+    ends = [_run_out(ctx, t) for t in bore_threads(ctx, bore) if t.back_z <= back]
+    return max(overrun, _THROUGH_MM, *ends)
+
+
+def _run_out(ctx: Context, place: ResolvedThread) -> float:
+    """Return the room that a single point needs behind a thread; 0: no bar of the shop goes in."""
+    thread = thread_of(place)
+    ahead = [
+        -min(p.z for piece in shape.pieces for p in piece.ring(CHORD_ROUGH))
+        for shape in ctx.shapes.values()
+        if shape.tool.kind == "inside threading"
+        and shape.tool.least_bore_mm <= thread.minor.upper
+        and shape.tool.nose_radius_mm <= thread.greatest_tip_radius
+    ]
+    return max(ahead) + run_out_length(place.pitch) + _CLEAR_MM if ahead else 0.0
 
 
 def bore_threads(ctx: Context, bore: ResolvedBore) -> Iterator[ResolvedThread]:
@@ -229,26 +262,19 @@ def _bottom_radius(metal: BaseGeometry, bore: ResolvedBore) -> float:
     Behind a through bore a wall is thought, for the tool to stop at.
     """
     if bore.through:
-        return max(0.0, bore.aim.elements[-1].shape.start.r - _THOUGHT_WALL_MM)
+        narrow = min(bore.plain.elements[-1].shape.start.r, hole_radius(metal, bore.depth))
+        return max(0.0, narrow - _THOUGHT_WALL_MM)
     low, high = -bore.depth - 2 * _BELOW_MM, -bore.depth - _BELOW_MM
     strip = shapely.clip_by_rect(metal, low, 0.0, high, 1e4)
     return 0.0 if strip.is_empty else float(strip.bounds[1])
 
 
-def _first_level(hole: float, tool: Tool) -> float:
-    """Return the radius at which a flat bottom's boring begins: as near the axis as the bar may."""
-    room = (tool.least_bore_mm - tool.bar_diameter_mm) / 2 + tool.bar_diameter_mm + _BAR_ROOM_MM
-    return min(hole, max(0.0, room - hole))
-
-
-def _held(held: HeldBlank, metal: BaseGeometry, bore: ResolvedBore, tool: Tool | None) -> HeldBlank:
+def _held(held: HeldBlank, metal: BaseGeometry, bore: ResolvedBore) -> HeldBlank:
     """Return the blank seen from its bore: its outside is the hole's wall."""
     depth = bore.depth
     mouth = hole_radius(metal, _MOUTH_MM)
-    flat = bore.aim.elements[-1].role == "face" and not bore.through
-    least = 0.0 if tool is None else _first_level(mouth, tool)
     hole = hole_radius(metal, depth if bore.through else depth - _point_room(bore))
-    radius = AXIS_R - (least if flat and tool is not None else hole)
+    radius = AXIS_R - hole
     back = min(held.back, -depth - _BEHIND_MM)
     obstacles = tuple(Obstacle(o.name, _ring(o.ring), o.from_pass) for o in held.obstacles)
     return replace(
@@ -259,7 +285,7 @@ def _held(held: HeldBlank, metal: BaseGeometry, bore: ResolvedBore, tool: Tool |
         stock=Stock.of(_turned(metal)),
         seat=None,
         between_centres=False,
-        travel=AXIS_R - min(mouth, max(hole, least)),
+        travel=AXIS_R - min(mouth, hole),
         wall=AXIS_R - _bottom_radius(metal, bore),
     )
 

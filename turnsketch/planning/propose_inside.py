@@ -10,12 +10,14 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+import msgspec
 from shapely import Point as Spot
 from shapely import clip_by_rect
 
 from turnsketch.geometry.constants import CHORD_FINE
 from turnsketch.job import Operation
 from turnsketch.part.centre_holes import CentreHole, centre_hole
+from turnsketch.part.drills import ream_allowance
 from turnsketch.part.outline_records import ResolvedBore, SectionInfo
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.drill import deepest
@@ -25,7 +27,9 @@ from turnsketch.planning.operations import Request, planned
 from turnsketch.planning.part_solid import void_region
 from turnsketch.planning.propose_grooves import bore_grooves
 from turnsketch.planning.propose_threads import bore_thread_operations, tap_drill_tools
+from turnsketch.planning.stage import made_here
 from turnsketch.shop.records import Tool
+from turnsketch.shop.suited import for_undercuts
 
 __all__ = ["Inside", "propose_boring", "propose_drilling"]
 
@@ -36,14 +40,26 @@ BORE_LEAVES_MM = 0.6
 """What a drill leaves on the diameter for a boring bar at least: it may run off (common
 practice)."""
 
+_RUNS_OFF_MM = 0.3
+"""The least that a drill leaves where a bar gets in only so (common practice)."""
+
 _PILOT_FROM_MM = 13.0
 """Thicker drills follow a pilot hole as wide as their web (common practice)."""
 
 _PILOT_SHARE = (0.2, 0.5)
+_SAVED_CUTS = 5
+"""A wider step is drilled, too, where that saves the bar so many cuts (common practice)."""
+
 _DEEP = 8.0
 """A pilot that goes deeper than so many of its diameters wanders (common practice)."""
 
 _WORTH_MM2 = 0.02
+_WORTH_BOTTOM_MM2 = 1.0
+"""Area of metal at a flat bottom for which a slimmer bar is worth its change."""
+
+_WORTH_CORNER_MM2 = 0.3
+"""The same for a finishing cut."""
+
 _ABOUT = 0.9
 """Share of the most metal that counts as about as much."""
 
@@ -58,11 +74,17 @@ _MOUTH_MM = 0.3
 _SPOT = "a true start for the drill"
 _PILOT = "clears the way for the web of the next drill"
 _DRILL = "takes out the middle as wide as the narrowest place lets"
+_FOR_BAR = "leaves just enough to bore, and lets the bar in"
+_SHORT = "no drill reaches the bottom: this one goes as deep as it can"
+_WIDER = "opens the wider step before the bar"
 _FOR_REAMER = "leaves the reamer what it should take"
 _TO_SIZE = "the drill makes this hole to size: the print allows it"
 _FOR_TAP = "the drill for the tap: it makes the thread's bore to size"
 _REAM = "the shop has the reamer: it makes the size"
 _BORE = "the stiffest bar that goes in takes the rest"
+_ACROSS = "a wide and shallow recess: cuts across, from the hole outward, are the fewest"
+_BOTTOM = "opens the cone of the drill's point from the axis outward: a thicker bar can't get there"
+_CORNER = "makes the bottom, where the thicker bar does not get to"
 _FINISH = "makes the bore to size"
 _MOUTH = "breaks the edge of the mouth with one wheel"
 
@@ -78,7 +100,7 @@ class Inside:
 def propose_drilling(ctx: Context, state: State) -> Inside:
     """Return spot and drills, as far as the bore is not open already."""
     bore = ctx.part.bore
-    if bore is None or ctx.held.centre_in:
+    if bore is None or ctx.held.centre_in or _waits(ctx) or _is_cored(ctx, bore):
         return Inside((), state)
     found: list[Operation] = []
     spot = _spot(ctx, state)
@@ -92,27 +114,38 @@ def propose_drilling(ctx: Context, state: State) -> Inside:
     for tool, why in ((pilot, _PILOT), (drill, reason), *wider):
         if tool is not None and (tool != drill or why == reason):
             found, state = _tried(ctx, [Operation("drill", tool.number, reason=why)], state, found)
+    steps = [Operation("drill", t.number, reason=_WIDER) for t in _step_drills(ctx, bore, state)]
+    found, state = _tried(ctx, steps, state, found)
     return Inside(tuple(found), state)
 
 
 def propose_boring(ctx: Context, state: State) -> Inside:
     """Return what makes the bore to size once it is drilled, and its mouth's edge."""
     bore = ctx.part.bore
-    if bore is None:
+    if bore is None or _waits(ctx):
         return Inside((), state)
     found: list[Operation] = []
     reamer = _reamer(ctx, bore)
-    if reamer is not None:
+    if reamer is not None and _leaves_it_little(reamer, bore, state):
         found, state = _tried(ctx, [Operation("ream", reamer.number, reason=_REAM)], state, found)
     rest = tuple(s.number for s in bore.sections if not _made(s, state))
     mouth = _countersink(ctx, bore)
-    hole = 2 * hole_radius(state.remaining, _MOUTH_MM)
-    bars = [t for t in ctx.tools("boring") if t.least_bore_mm <= hole + _SIZE_MM]
-    bars.sort(key=lambda t: (-t.bar_diameter_mm, t.number))
+    bars = [t for t in _bars(ctx) if _goes_in(t, state)]
+    bars.sort(key=_stiffness, reverse=True)
+    if _short_and_wide(bore, state):
+        across = [Operation("bore", b.number, direction="across", reason=_ACROSS) for b in bars]
+        found, state = _tried(ctx, across, state, found)
     rough = [Operation("bore", bar.number, reason=_BORE) for bar in bars]
     found, state = _tried(ctx, rough, state, found)
+    if _is_flat(bore):
+        used = {o.tool for o in found}
+        slimmer = [o for o in rough if o.tool not in used]
+        slimmer = [msgspec.structs.replace(o, reason=_BOTTOM) for o in slimmer]
+        found, state = _tried(ctx, slimmer, state, found, worth=_WORTH_BOTTOM_MM2)
     grooves, state = bore_grooves(ctx, State(state.remaining, change_point(ctx), None))
     found += grooves
+    if not rest and mouth is None and bore.mouth is not None:
+        rest = (bore.sections[0].number,)  # only the corner at the mouth is left
     sections = rest if len(rest) < len(bore.sections) else None
     finish = [
         Operation("finish bore", bar.number, sections=sections, reason=_FINISH) for bar in bars
@@ -120,11 +153,63 @@ def propose_boring(ctx: Context, state: State) -> Inside:
     if not rest:
         finish = []
     found, state = _tried(ctx, finish, state, found, mouth=mouth is None)
+    if _is_flat(bore):
+        done = {o.tool for o in found if o.kind == "finish bore"}
+        slimmer = [msgspec.structs.replace(o, reason=_CORNER) for o in finish if o.tool not in done]
+        worth = _WORTH_CORNER_MM2
+        found, state = _tried(ctx, slimmer, state, found, mouth=mouth is None, worth=worth)
     if mouth is not None:
         last = Operation("countersink", mouth.number, reason=_MOUTH)
         found, state = _tried(ctx, [last], state, found)
+    late, state = bore_grooves(ctx, State(state.remaining, change_point(ctx), None), found)
+    found += late
     threads = bore_thread_operations(ctx, State(state.remaining, change_point(ctx), None))
     return Inside((*found, *threads), state)
+
+
+def _short_and_wide(bore: ResolvedBore, state: State) -> bool:
+    """Return whether a bore is a recess, which cuts across make with the fewest passes."""
+    widest = max(max(info.front.r, info.back.r) for info in bore.sections)
+    return widest - hole_radius(state.remaining, bore.depth) > bore.depth
+
+
+def _is_cored(ctx: Context, bore: ResolvedBore) -> bool:
+    """Return whether a cast or pre-machined blank comes with a hole that a bar goes into.
+
+    A drill follows a cored or cast hole, wherever that runs; a bar makes it true (common practice).
+    """
+    if ctx.index > 0 or ctx.job.blank.shape != "steps":
+        return False
+    hole = 2 * hole_radius(ctx.held.region, bore.depth)
+    return any(bar.least_bore_mm <= hole + _SIZE_MM for bar in _bars(ctx))
+
+
+def _leaves_it_little(reamer: Tool, bore: ResolvedBore, state: State) -> bool:
+    """Return whether the hole leaves a reamer no more than it can take."""
+    hole = 2 * hole_radius(state.remaining, bore.depth)
+    return reamer.diameter_mm - hole <= 1.5 * ream_allowance(reamer.diameter_mm)[1]
+
+
+def _waits(ctx: Context) -> bool:
+    """Return whether a through bore, here seen from behind, is left to a later setup.
+
+    From behind nothing gets into what widens inward, and what the print ties to it may be made
+    only later.
+    """
+    bore = ctx.part.bore
+    behind = ctx.setup.turned and ctx.part_record.bore_back is None
+    if bore is None or not behind or not ctx.turned_later:
+        return False
+    radii = [r for s in bore.sections for r in (s.front.r, s.back.r)]
+    return radii != sorted(radii, reverse=True) or _tied_later(ctx, bore)
+
+
+def _tied_later(ctx: Context, bore: ResolvedBore) -> bool:
+    """Return whether the print ties the bore to an outside section that this setup leaves."""
+    tied = {n for tie in ctx.part_record.ties if bore.numbers & set(tie.sections)
+            for n in tie.sections}  # fmt: skip
+    outside = [s for s in ctx.part.sections if s.number in tied]
+    return not all(made_here(ctx, (s.front.z + s.back.z) / 2) for s in outside)
 
 
 def _tried(
@@ -134,6 +219,7 @@ def _tried(
     found: list[Operation],
     *,
     mouth: bool = True,
+    worth: float = _WORTH_MM2,
 ) -> tuple[list[Operation], State]:
     """Take the operation that takes about most of the bore's metal, the first among equals."""
     start = State(state.remaining, change_point(ctx), None)
@@ -143,7 +229,7 @@ def _tried(
         request = Request(ctx, operation, start, where, ctx.part.aim, 0.0, mouth)
         made, after = planned(request)
         taken = start.remaining.area - after.remaining.area
-        if made and taken > _WORTH_MM2:
+        if made and taken > worth:
             tried.append((taken, operation, after))
     if not tried:
         return found, state
@@ -184,6 +270,11 @@ def _made(section: SectionInfo, state: State) -> bool:
     return size.lower - _SIZE_MM <= there <= size.upper + _SIZE_MM
 
 
+def _is_flat(bore: ResolvedBore) -> bool:
+    """Return whether a blind bore has a flat bottom, which a drill leaves as a cone."""
+    return not bore.through and bore.aim.elements[-1].role == "face"
+
+
 def _narrowest(bore: ResolvedBore) -> SectionInfo:
     return min(bore.sections, key=lambda s: min(s.front.r, s.back.r))
 
@@ -207,8 +298,48 @@ def _main_drill(ctx: Context, bore: ResolvedBore, state: State) -> tuple[Tool | 
         fitting = [t for t in drills if low <= t.diameter_mm <= high]
         if fitting:
             return max(fitting, key=lambda t: t.diameter_mm), _FOR_REAMER
-    narrower = [t for t in drills if t.diameter_mm <= least - BORE_LEAVES_MM]
-    return max(narrower, key=lambda t: t.diameter_mm, default=None), _DRILL
+    return _roughing_drill(ctx, drills, least)
+
+
+def _roughing_drill(ctx: Context, deep: list[Tool], least: float) -> tuple[Tool | None, str]:
+    """Return the largest drill for a place `least` wide, of those that go `deep` or else of all."""
+    bar = min((t.least_bore_mm for t in _bars(ctx)), default=math.inf)
+    for drills, why in ((deep, _DRILL), (ctx.tools("drill"), _SHORT)):
+        narrower = [t for t in drills if t.diameter_mm <= least - BORE_LEAVES_MM]
+        usual = max(narrower, key=lambda t: t.diameter_mm, default=None)
+        close = [t for t in drills if bar <= t.diameter_mm <= least - _RUNS_OFF_MM]
+        if close and (usual is None or usual.diameter_mm < bar):
+            return min(close, key=lambda t: t.diameter_mm), _FOR_BAR
+        if usual is not None:
+            return usual, why
+    return None, _DRILL
+
+
+def _bars(ctx: Context) -> list[Tool]:
+    """Return the bars for bores, without those for undercuts: these are too weak."""
+    return [t for t in ctx.tools("boring") if not for_undercuts(t)]
+
+
+def _stiffness(bar: Tool) -> tuple[float, int]:
+    return bar.bar_diameter_mm, -bar.number
+
+
+def _goes_in(bar: Tool, state: State) -> bool:
+    return bar.least_bore_mm <= 2 * hole_radius(state.remaining, _MOUTH_MM) + _SIZE_MM
+
+
+def _step_drills(ctx: Context, bore: ResolvedBore, state: State) -> list[Tool]:
+    """Return the drills worth while for the bore's wider steps, the thickest first.
+
+    Their points go ahead into the narrower hole. Where a bar gets in anyway, they must save it
+    several cuts.
+    """
+    hole = 2 * hole_radius(state.remaining, _MOUTH_MM)
+    bar = max((t for t in _bars(ctx) if _goes_in(t, state)), key=_stiffness, default=None)
+    least = hole + (_SIZE_MM if bar is None else 2 * _SAVED_CUTS * bar.greatest_depth_mm)
+    mouth = 2 * min(bore.sections[0].front.r, bore.sections[0].back.r)
+    fitting = [t for t in ctx.tools("drill") if least <= t.diameter_mm <= mouth - BORE_LEAVES_MM]
+    return sorted(fitting, key=lambda t: -t.diameter_mm)
 
 
 def _gets_there(ctx: Context, drill: Tool, bore: ResolvedBore, state: State) -> bool:

@@ -19,8 +19,8 @@ from turnsketch.part.thread_record import Thread
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.inside import bore_threads, hole_radius
 from turnsketch.planning.operations import Request, planned
+from turnsketch.planning.stage import made_here
 from turnsketch.planning.tap import cuts_it
-from turnsketch.planning.thread import threads_here
 from turnsketch.shop.gearbox import thread_gearing
 from turnsketch.shop.records import Tool, ToolKind
 from turnsketch.shop.thread_shapes import tool_thread
@@ -53,8 +53,8 @@ def thread_operations(
         After the finishing cuts.
     """
     found: list[_Choice] = []
-    for place in threads_here(ctx):
-        if not _stands(ctx, place):
+    for place in ctx.part.threads:
+        if place.inside or place.section not in ctx.sections or not _is_due(ctx, place):
             continue
         thread = thread_of(place)
         choices: list[_Choice] = [
@@ -107,6 +107,19 @@ def _grouped(found: Sequence[_Choice]) -> list[Operation]:
     ]
 
 
+def _is_due(ctx: Context, place: ResolvedThread) -> bool:
+    """Return whether an outside thread is to be made in this setup.
+
+    Before a shoulder that hides its start it waits until the part is turned around, if it will be.
+    """
+    here = _starts_free(ctx, place, place.front_z, 1.0)
+    other = not here and _starts_free(ctx, place, place.back_z, -1.0)
+    if other and ctx.turned_later:
+        return False
+    waited = here and not _starts_free(ctx, place, place.back_z, -1.0) and ctx.turned_before
+    return waited or (made_here(ctx, (place.front_z + place.back_z) / 2) and _stands(ctx, place))
+
+
 def _stands(ctx: Context, place: ResolvedThread) -> bool:
     """Return whether a thread is still to be made: its metal stands when the setup begins."""
     if ctx.index == 0:
@@ -114,6 +127,12 @@ def _stands(ctx: Context, place: ResolvedThread) -> bool:
     middle = (place.front_z + place.back_z) / 2
     r = (place.minor.lower / 2 - _OVER_MM) if place.inside else (place.major.upper / 2 + _OVER_MM)
     return bool(ctx.held.region.covers(shapely.Point(middle, r)))
+
+
+def _starts_free(ctx: Context, place: ResolvedThread, end: float, way: float) -> bool:
+    """Return whether nothing of the part stands over the thread's root beyond one of its ends."""
+    points = (p for e in ctx.part.aim.elements for p in (e.shape.start, e.shape.end))
+    return all(p.r <= place.major.upper / 2 for p in points if way * (p.z - end) > _OVER_MM)
 
 
 def _single_points(ctx: Context, thread: Thread, kind: ToolKind) -> list[Tool]:

@@ -191,15 +191,18 @@ def _die_goal(
 
     None where something in front is too thick, or the thread's own cylinder stands too thick.
     """
+    # What stands in the corner behind the thread stops the die, as the shoulder does.
+    lead = DIE_LEAD_PITCHES * place.pitch
     keep = keep_of(outline, ctx.held, overrun)
-    solid = keep_region(keep.elements, ctx.held, CHORD_FINE)
+    corner = shapely.clip_by_rect(metal, place.back_z - lead, 0.0, place.back_z + lead, 1e3)
+    solid = shapely.union_all([keep_region(keep.elements, ctx.held, CHORD_FINE), corner])
     band = shapely.box(info.back.z, place.minor.lower / 2, info.front.z + 1e-3, info.front.r + 1e-3)
     solid = solid.difference(band)
-    tall = shapely.clip_by_rect(metal, place.back_z + _SAME, info.front.r + _CLEAR_MM, 1e3, 1e3)
+    tall = shapely.clip_by_rect(metal, place.back_z + lead, info.front.r + _CLEAR_MM, 1e3, 1e3)
     if not tall.is_empty and tall.area > _SAME:
         return None
     start = float(metal.bounds[2]) + ctx.shop.clearances.approach
-    wanted = place.back_z - DIE_LEAD_PITCHES * place.pitch
+    wanted = place.back_z - lead
 
     def free(z: float) -> bool:
         return mover.free([Point(start, 0.0), Point(z - _CLEAR_MM, 0.0)], solid)

@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from turnsketch.geometry.constants import CHORD_FINE
 from turnsketch.geometry.elements import Point
+from turnsketch.geometry.minkowski import clean
 from turnsketch.job import Operation
 from turnsketch.part.outline_records import Outline, ResolvedThread
 from turnsketch.part.thread_infeed import InfeedPass
@@ -24,7 +25,7 @@ from turnsketch.part.thread_places import thread_of
 from turnsketch.part.thread_record import Thread, thread_speed_rpm, wire_check
 from turnsketch.plan_records import ThreadSetting, ThreadWires
 from turnsketch.planning.context import Context, State
-from turnsketch.planning.draft import DraftMove, DraftPass, position, threaded
+from turnsketch.planning.draft import DraftMove, DraftPass, cut, position, threaded
 from turnsketch.planning.keep import keep_of, keep_region
 from turnsketch.planning.route import Mover
 from turnsketch.planning.stage import made_here
@@ -43,7 +44,8 @@ def threads_here(ctx: Context, operation: Operation | None = None) -> tuple[Reso
     Parameters
     ----------
     operation : Operation, optional
-        Its sections, when it names some, are the only ones.
+        Its sections, when it names some, are the only ones, also behind the setup's limit: their
+        metal may be turned already, and the thread not.
     """
     wanted = None if operation is None else operation.sections
     inside = ctx.axis_r is not None
@@ -52,8 +54,7 @@ def threads_here(ctx: Context, operation: Operation | None = None) -> tuple[Reso
         for t in ctx.part.threads
         if t.inside == inside
         and t.section in ctx.sections
-        and (wanted is None or t.section in wanted)
-        and made_here(ctx, (t.front_z + t.back_z) / 2)
+        and (made_here(ctx, (t.front_z + t.back_z) / 2) if wanted is None else t.section in wanted)
     ]
     return tuple(sorted(found, key=lambda t: -t.front_z))
 
@@ -76,19 +77,41 @@ def plan_thread(
     mover = Mover.of(ctx, shape, CHORD_FINE)
     for place in threads_here(ctx, operation):
         thread, info = thread_of(place), ctx.sections[place.section]
-        work = Work(ctx, operation, where, shape, mover, place, thread, info, solid)
+        # Behind the setup's limit the bar is thought to stand; its metal may be turned already.
+        here = made_here(ctx, (place.front_z + place.back_z) / 2)
+        stands = solid if here else solid.intersection(state.remaining)
+        behind = overrun if ctx.axis_r is not None and _ends_the_part(ctx, place) else 0.0
+        if behind:
+            scrap = shapely.clip_by_rect(state.remaining, -1e4, 0.0, place.back_z, 1e4)
+            stands = shapely.union_all([stands, scrap])
+        work = Work(ctx, operation, where, shape, mover, place, thread, info, stands, behind)
         work = replace(work, solid=_without_surface(work))
         made = _passes(work, state)
         if made:
             passes += made
-            state = State(state.remaining, made[-1].end, shape.tool.number)
+            metal = _fed_in(work, made, state.remaining)
+            state = State(metal, made[-1].end, shape.tool.number)
     return passes, state
+
+
+def _ends_the_part(ctx: Context, place: ResolvedThread) -> bool:
+    return place.back_z < -ctx.part.total_length + 1e-3
+
+
+def _fed_in(work: Work, made: Sequence[DraftPass], metal: BaseGeometry) -> BaseGeometry:
+    """Return the metal without the ring in which a left-hand thread starts behind the part."""
+    deepest = [m.move.to for one in made for m in one.moves if m.move.kind == "cut"][-1:]
+    if not deepest:
+        return metal
+    return clean(
+        metal.difference(work.mover.removed([Point(deepest[0].z, work.out_r), deepest[0]]))
+    )
 
 
 def _without_surface(work: Work) -> BaseGeometry:
     """Return what must stand without the section's metal down to the tip at full depth."""
     low, high = work.r_of(work.full_x), work.info.front.r + 1e-3
-    band = shapely.box(work.info.back.z, low, work.info.front.z + 1e-3, high)
+    band = shapely.box(work.info.back.z - work.behind, low, work.info.front.z + 1e-3, high)
     return work.solid.difference(band)
 
 
@@ -101,7 +124,7 @@ def _passes(work: Work, state: State) -> list[DraftPass]:
     deepest = Point(run.start_z, work.r_of(work.full_x))
     path = [out, deepest, Point(run.end_z, deepest.r), Point(run.end_z, out.r), out]
     way = work.mover.route(state.position, out, state.remaining)
-    in_air = work.mover.free([out, deepest], state.remaining)
+    in_air = run.fed_in or work.mover.free([out, deepest], state.remaining)
     if way is None or not in_air or not work.mover.holder_free(path, state.remaining):
         return []
     made: list[DraftPass] = []
@@ -122,15 +145,16 @@ def _moves(
     """Yield the moves of a pass: in, along, out of the groove, back."""
     out, deep = work.out_r, work.r_of(feed.diameter)
     end = Point(run.end_z, deep)
-    yield position(Point(run.start_z, deep))
+    begin = Point(run.start_z, deep)
+    yield cut(begin) if run.fed_in else position(begin)
     yield threaded(end, work.thread.pitch)
     off = Point(run.end_z, out)
     in_air = work.mover.free([end, off], metal)
     yield position(off) if in_air else threaded(off, work.thread.pitch)
-    home = run.start_z
-    if last and home < work.ctx.return_z:
-        home = work.ctx.return_z
-    yield position(Point(home, out))
+    home = Point(run.start_z, out)
+    front = Point(max(home.z, work.ctx.return_z), out)
+    goes_on = last and work.mover.free([home, front], metal)
+    yield position(front if goes_on and work.mover.holder_free([home, front], metal) else home)
 
 
 def _draft(

@@ -47,6 +47,8 @@ class Run:
     free: float
     relief: bool
     last_z: float
+    fed_in: bool = False
+    """It starts in metal behind the part, into which the tip is fed in each pass."""
 
 
 def run_of(work: Work, metal: BaseGeometry) -> Run | None:
@@ -87,18 +89,25 @@ def _end(work: Work, metal: BaseGeometry, free: float) -> float:
 def _run_out_to_the_front(work: Work, metal: BaseGeometry) -> Run | None:
     """Return the run of a left-hand thread: from its relief forward, out past its front end."""
     pitch, place = work.thread.pitch, work.place
-    if not _is_relief(work, metal):
+    fed_in = not _is_relief(work, metal)
+    if fed_in and not work.behind:
         return None
     farthest = _farthest(work, place.back_z + pitch, place.back_z - _MOST_RUN_PITCHES * pitch)
     room = min(place.back_z - farthest, _START_PITCHES[0] * pitch)
     deep = work.r_of(work.full_x)
     start = place.back_z - room
-    if room <= 0 or not work.mover.free([Point(start, deep), Point(start, work.out_r)], metal):
+    if fed_in:
+        start = work.ctx.rough_z(start)
+        room = place.back_z - start
+    if room <= 0 or (fed_in and room < pitch):
+        return None
+    way_in = [Point(start, deep), Point(start, work.out_r)]
+    if not work.mover.free(way_in, work.solid if fed_in else metal):
         return None
     ahead = _farthest(work, place.front_z, place.front_z + _MOST_RUN_PITCHES * pitch)
     free = ahead - place.front_z
     end = place.front_z + min(free, _START_PITCHES[1] * pitch)
-    return Run(start, end, room, free, True, ahead)
+    return Run(start, end, room, free, True, ahead, fed_in)
 
 
 def _start(work: Work, front: float) -> float | None:

@@ -43,6 +43,9 @@ class Work:
     info: SectionInfo
     solid: BaseGeometry
     """What must stand, but for the threaded surface itself."""
+    behind: float = 0.0
+    """In a through bore whose end is threaded: so far behind the part the thread may run on, in
+    what is parted off."""
 
     @property
     def tool(self) -> Tool:
