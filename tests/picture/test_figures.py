@@ -5,11 +5,13 @@ import math
 import msgspec
 import pytest
 
+from turnsketch.document.demo import load_demo
+from turnsketch.document.sheets import plan as planned
 from turnsketch.geometry.elements import Point
 from turnsketch.picture.details import path_picture, tool_picture
 from turnsketch.picture.display_list import Arrow, DisplayList, Fill, Label, Stroke, text_width_mm
 from turnsketch.picture.figures import operation_picture, part_in_blank, setup_picture
-from turnsketch.picture.layers import Layer
+from turnsketch.picture.layers import Layer, plan_layers
 from turnsketch.picture.recorder import record
 from turnsketch.picture.shapes import area_of, clipped, hatching, kinks, mirrored, profile
 from turnsketch.plan_records import Plan
@@ -124,7 +126,7 @@ def test_tool_picture_marks_the_reference_corner(plan: Plan) -> None:
         picture = tool_picture(tool, 34.0, 19.0)
         (spot,) = record(picture).of_role("spot", "chosen")
         assert spot.at == Point(0.0, 0.0)  # type: ignore[union-attr]
-        assert set(picture.texts()) == {"X", "Z"}
+        assert set(picture.texts()) == {"X =", "Z ="}
         # The work is above: the cutting end lies at or below the X line.
         for item in record(picture).of_role("fill", "tool"):
             assert isinstance(item, Fill)
@@ -182,3 +184,17 @@ def test_hatching_stays_inside_and_respects_holes() -> None:
 def test_kinks_and_mirror() -> None:
     assert kinks(SQUARE) == [Point(0.0, 4.0), Point(-6.0, 4.0)]
     assert area_of(mirrored(SQUARE)) == pytest.approx(24.0)
+
+
+def test_a_centre_is_drawn_once_it_is_in() -> None:
+    arbor = planned(load_demo("drill_arbor"))
+    setup, cuts = arbor.setups[1], plan_layers(arbor)[1]
+    assert setup.centre is not None
+    assert setup.centre.from_pass is not None
+    for operation in setup.operations:
+        picture = operation_picture(setup, cuts, operation.number, 120.0, 60.0)
+        fills = [i for i in record(picture).of_role("fill", "jaws") if isinstance(i, Fill)]
+        # In front of the face there is nothing but the centre.
+        ahead = any(p.z > 4.0 for fill in fills for ring in fill.rings for p in ring)
+        assert operation.last_pass is not None
+        assert ahead == (operation.last_pass >= setup.centre.from_pass)

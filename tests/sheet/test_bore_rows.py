@@ -83,8 +83,9 @@ def test_a_drills_row_counts_the_quill_from_its_touch(bush: SheetContent) -> Non
 
 def test_full_diameter_and_point_are_told_apart(bush: SheetContent) -> None:
     words = put_in(bush, 49)
-    # Computed: Ø19.7 at 118 degrees has a point of 5.92.
-    assert "the full diameter then stands at Z −41, the point at Z −46.92" in words
+    # Computed: 1 beyond the overrun of 4.175 for the blade of 1/8 in; the point of Ø19.7 at 118° is
+    # 5.92 long.
+    assert "the full diameter then stands at Z −45.18, the point at Z −51.09" in words
     assert "about 0.28 mm a turn" in words
     assert "clear the chips at" not in words
 

@@ -144,8 +144,8 @@ def test_a_falling_taper_never_brings_x_nearer() -> None:
     # The readout stands at the taper's start, above its end: a smaller X out would be inward.
     from turnsketch.plan_records import Reading
     from turnsketch.sheet.motions import Motion
-    from turnsketch.sheet.moves_text import _slide_phrase
     from turnsketch.sheet.numbers import Numbers
+    from turnsketch.sheet.slide_rows import _slide_phrase
     from turnsketch.shop.records import Readout
 
     numbers = Numbers.of("mm", Readout())

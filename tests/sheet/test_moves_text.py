@@ -8,9 +8,12 @@ import msgspec
 
 from turnsketch.geometry.elements import Point
 from turnsketch.plan_records import Move, MoveKind, Pass, Reading, TaperSetting
+from turnsketch.sheet.change_rows import stays_locked
 from turnsketch.sheet.motions import joined_pair, motions_of, set_x_of
-from turnsketch.sheet.moves_text import MOST_MOTIONS, bring_to, row_texts
+from turnsketch.sheet.moves_text import bring_to, row_texts
 from turnsketch.sheet.numbers import Numbers
+from turnsketch.sheet.phrases import MOST_MOTIONS
+from turnsketch.sheet.slide_rows import unlocks
 from turnsketch.shop.records import Readout
 
 NUMBERS = Numbers.of("mm", Readout(z_step_mm=0.01))
@@ -135,7 +138,8 @@ def test_top_slide_goes_back_after_x_is_out() -> None:
     assert (row.setting, row.cut_to) == ("25.00", "slide to\n4t 19.1d")
     assert row.then == ("X out until it shows 34", "slide back to 0")
     assert row.motions == MOST_MOTIONS
-    assert off.then == ("Z+2",)
+    # The carriage stands locked until here.
+    assert off.then == ("UNLOCK, then", "Z+2")
 
 
 def test_an_air_way_and_a_cut_of_one_wheel_are_one_motion() -> None:
@@ -183,10 +187,25 @@ def test_a_shoulder_is_faced_before_the_slide_goes_back() -> None:
         ("position", 40, 2), direction="taper",
     )  # fmt: skip
     step = msgspec.structs.replace(step, taper=TaperSetting("top slide", 0.3, 8.382))
-    row, off = row_texts(step, NUMBERS, fresh_tool=False, slide="4t 19.1d")
+    (row,) = row_texts(step, NUMBERS, fresh_tool=False, slide="4t 19.1d")
     assert row.then == ("face out until it shows 40", "slide back to 0")
     assert row.motions == MOST_MOTIONS
-    assert off.then == ("Z+2",)
+    # With the slide back at 0 the tool stands at Z+2: no wheel is left to turn.
+    assert row.back == ""
+    assert not unlocks(step)
+
+
+def test_a_way_past_the_start_of_a_taper_unlocks_the_carriage() -> None:
+    step = make(
+        (36, 1.4), ("position", 32, 1.4), ("cut", 28, -0.7), ("position", 26, -0.7),
+        ("position", 26, 2), direction="taper",
+    )  # fmt: skip
+    step = msgspec.structs.replace(step, taper=TaperSetting("top slide", 0.8, 3.0))
+    assert unlocks(step)
+    assert not stays_locked(step)
+    row, off = row_texts(step, NUMBERS, fresh_tool=False, slide="1t 50d")
+    assert row.then == ("X in until it shows 30.00", "slide back to 0")
+    assert off.then == ("UNLOCK, then", "Z+2")
 
 
 def test_a_hole_from_the_tailstock_counts_on_the_quill() -> None:

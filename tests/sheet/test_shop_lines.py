@@ -257,6 +257,15 @@ def test_rows_of_the_centre_stand_before_their_pass(pin: SheetInput) -> None:
     assert "half the difference" not in " ".join(sheet.preflight)
 
 
+def test_near_places_say_how_much_the_tailstock_is_moved(pin: SheetInput) -> None:
+    """CALC: 22 mm apart on 205: 205 / 44 of the difference."""
+    check = EndsCheck(7, (-154.0, -176.0), (28.6, 28.6), 205.0, 205 / 44)
+    given = with_setup(pin, centre=CentreWork(from_pass=2), ends_check=check)
+    ends = next(row for row in sheet_content(given).setups[0].rows if row.number == "E")
+    assert "22 apart on 205" in ends.words
+    assert "4.66 times what the two errors differ (0.0466 for each 0.01)" in ends.words
+
+
 def test_a_left_hand_tool_takes_the_paper_off(pin: SheetInput) -> None:
     content = sheet_content(pin).setups[0]
     assert "take t off Z" not in content.setting[0]

@@ -42,7 +42,7 @@ def tool_picture(
         Side of the tool that touches; or a straight edge on the face touches its right side.
     """
     model = _tool_window(tool)
-    figure = Figure(model, width_mm, height_mm, Margins(1, 6, 5, 1))
+    figure = Figure(model, width_mm, height_mm, Margins(1, 8, 5, 1))
     if corner is not None:
         _work(figure, corner, touches)
     for passive in (True, False):
@@ -53,8 +53,9 @@ def tool_picture(
                 figure.add(Fill((ring,), role), Stroke(ring, role, closed=True))
     figure.line("chosen", Point(model.low.z, 0.0), Point(model.high.z, 0.0))
     figure.line("chosen", Point(0.0, model.low.r), Point(0.0, model.high.r))
-    figure.write(Point(model.high.z, 0.0), "X", anchor="start", offset=(1.0, 0.0), bold=True)
-    figure.write(Point(0.0, model.high.r), "Z", offset=(0.0, 2.5), bold=True)
+    # Not the names of axes: along the level line X is the same, along the upright one Z.
+    figure.write(Point(model.high.z, 0.0), "X =", anchor="start", offset=(0.6, 0.0), bold=True)
+    figure.write(Point(0.0, model.high.r), "Z =", offset=(0.0, 2.5), bold=True)
     figure.add(Spot(Point(0.0, 0.0), "chosen", 1.8))
     return figure.finished(f"T{tool.number}")
 

@@ -73,11 +73,17 @@ def _is_body(obstacle: Obstacle) -> bool:
     return "body" in obstacle.name
 
 
-def _holding(figure: Figure, setup: SetupPlan, halves: Sequence[int] = (1, -1)) -> None:
-    """Draw jaws, chuck body and centre, cut off at the picture's edge."""
+def _holding(
+    figure: Figure, setup: SetupPlan, halves: Sequence[int] = (1, -1), by_pass: int | None = None
+) -> None:
+    """Draw jaws, chuck body and centre, cut off at the picture's edge.
+
+    With `by_pass` only what is in place when that pass is cut: a centre needs its hole first.
+    """
     for obstacle in sorted(setup.obstacles, key=lambda o: not _is_body(o)):
         ring = clipped(obstacle.ring, figure.model)
-        if not ring:
+        waits = by_pass is not None and by_pass < (obstacle.from_pass or 0)
+        if not ring or waits:
             continue
         for half in halves:
             shown = ring if half > 0 else mirrored(ring)
@@ -140,7 +146,7 @@ def operation_picture(
     own = [layer for layer in cuts if layer.operation_number == operation]
     before = [layer for layer in cuts if layer.operation_number <= operation]
     standing = own[-1].remaining if own else before[-1].remaining if before else setup.blank
-    _holding(figure, setup)
+    _holding(figure, setup, by_pass=max((layer.pass_number for layer in before), default=0))
     _body(figure, standing)
     _tinted(figure, own, (1, -1))
     figure.add(*thread_strokes(setup, operation))
@@ -184,7 +190,9 @@ def setup_picture(
     _holding(figure, setup)
     _body(figure, setup.blank, wide=False)
     _blank_line(figure, setup)
-    for ring in _both(setup.part):
+    # A part that reaches through the chuck is cut off like the bar.
+    shown = [ring for ring in (clipped(r, figure.model) for r in setup.part) if ring]
+    for ring in _both(shown):
         for line in profile(ring):
             figure.add(Stroke(line, "outline"))
     figure.add(*thread_strokes(setup))
@@ -235,12 +243,14 @@ def _setup_dimensions(figure: Figure, setup: SetupPlan, length: Callable[[float]
         if obstacle.name in _INSIDE:
             end = around([obstacle.ring]).high.z
             grip, face = (end - setup.grip_mm, end), "chuck face"
+        elif obstacle.name == "dog":
+            face = "dog"
     diameter = 2 * around(setup.blank).high.r
     ratio = setup.stick_out_mm / diameter if diameter else 0.0
     figure.dimension(
         max(grip[0], figure.model.low.z),
         grip[1],
-        low - figure.paper(5 if face == "jaw face" else 17),
+        low - figure.paper(15.5 if face == "chuck face" else 5),
         f"grip {length(setup.grip_mm)}",
         low,
     )

@@ -133,6 +133,8 @@ def _for_row(row: InspectionRow, units: Units, *, inside: bool) -> Iterable[str]
     elif row.quantity == "diameter" and width <= 0.1:
         # The size may fall on either side of a range's end: both limits are asked.
         yield from dict.fromkeys(_micrometer(d, units) for d in (size.lower, size.upper))
+    elif row.quantity == "length" and "gauge line" in row.what:
+        yield f"{row.text} {'plug' if inside else 'ring'} gauge and marking blue"
     elif row.quantity == "length":
         yield length_instrument(row)
     elif row.quantity == "thread":
@@ -172,15 +174,26 @@ def instruments(given: SheetInput) -> tuple[str, ...]:
     found[_INDICATOR] = None  # the preflight asks for it on every job
     if any("micrometer" in name for name in found):
         found["setting standard for each micrometer"] = None
-    return tuple(found)
+    # A stop may ask for one micrometer and a later one for the same and its neighbour.
+    return tuple(name for name in found if not _covered(name, found))
 
 
 def _same_range(name: str, other: str) -> bool:
     """Tell whether a micrometer is named already by its range."""
     if name == other:
         return True
-    ranges = {word for word in name.split() if "-" in word}
-    return bool(ranges) and "micrometer" in other and all(r in other for r in ranges)
+    return bool(_ranges(name)) and _ranges(name) <= _ranges(other)
+
+
+def _covered(name: str, every: Iterable[str]) -> bool:
+    """Tell whether a plain micrometer is one of several that another line names."""
+    plain = name.startswith("micrometer")
+    return plain and any(_ranges(name) < _ranges(other) for other in every)
+
+
+def _ranges(name: str) -> set[str]:
+    """Return the ranges of the micrometers that a name tells of, "0-25"."""
+    return {word for word in name.split() if "-" in word} if "micrometer" in name else set()
 
 
 def _steps(plan: Plan) -> Iterable[Pass]:

@@ -112,6 +112,8 @@ class Grid:
     uprights: bool = False
     """Narrow lines between columns, where figures of two columns could be read as one."""
     padding: float = 1.2
+    top: bool = False
+    """Cells of a row begin at its top instead of standing in its middle."""
 
 
 Cell = Words | Tick | Entry | Drawing | Space | Stack | Grid

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from turnsketch.plan_records import Pass, SetupPlan
 from turnsketch.planning.changes import in_tailstock
 from turnsketch.sheet.bore_rows import quill_words
-from turnsketch.sheet.motions import motions_of
+from turnsketch.sheet.motions import Motion, motions_of
 from turnsketch.sheet.moves_text import bring_to
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import SheetRow
+from turnsketch.sheet.set_over import SetOver
+from turnsketch.sheet.slide_rows import unlocks
 from turnsketch.sheet.swivel import Swivel
 from turnsketch.shop.records import Tool
 
-__all__ = ["Beside", "change_rows", "end_rows", "home_z"]
+__all__ = ["Beside", "change_rows", "end_rows", "home_z", "stays_locked"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,10 @@ class Beside:
     """Where the tool of that pass is touched: "X on Ø20.00 left by pass 7, Z on the front"."""
     lengths: Mapping[int, tuple[SheetRow, ...]] = field(default_factory=dict)
     """Lengths to be measured."""
+    fits: Mapping[int, SheetRow] = field(default_factory=dict)
+    """Cones to be tried with their gauge."""
+    set_overs: Mapping[int, SetOver] = field(default_factory=dict)
+    """The tailstock is set over for a taper, or back."""
 
 
 def home_z(step: Pass) -> float | None:
@@ -42,6 +48,11 @@ def home_z(step: Pass) -> float | None:
     return next((m.before.z for m in motions_of(step) if m.cut), None)
 
 
+def stays_locked(step: Pass, way: Sequence[Motion] | None = None) -> bool:
+    """Tell whether the carriage is still locked when a pass is over; `way` as in `row_texts`."""
+    return home_z(step) is not None and not unlocks(step, way)
+
+
 def change_rows(
     setup: SetupPlan,
     index: int,
@@ -49,17 +60,19 @@ def change_rows(
     numbers: Numbers,
     tools: Mapping[int, Tool],
 ) -> Iterator[SheetRow]:
-    """Yield the rows of a swivel and of a tool change before a pass; the touch comes last."""
+    """Yield the rows of swivel, set-over and tool change before a pass; the touch comes last."""
     step, before = setup.passes[index], setup.passes[:index]
     fresh = not before or before[-1].tool != step.tool
     swivels, touch = beside.swivels, beside.touches.get(index, "")
     if index in swivels:
-        locked = bool(before) and home_z(before[-1]) is not None
+        locked = bool(before) and stays_locked(before[-1])
         again = "" if fresh else touch
         yield _swivel_row(step, swivels[index], again, numbers, locked=locked)
+    if index in beside.set_overs:
+        yield _set_over_row(step, beside.set_overs[index], "" if fresh else touch, numbers)
     if not fresh:
         return
-    lost = any(at <= index for at in swivels)
+    lost = any(at <= index for at in (*swivels, *beside.set_overs))
     posted = [p.tool for p in before if not in_tailstock(p)]
     waits = posted[-1:] == [step.tool]
     yield _tool_row(step, numbers, tools, touch if lost else "", first=not before, waits=waits)
@@ -73,8 +86,11 @@ def end_rows(setup: SetupPlan, numbers: Numbers, beside: Beside, deburr: str) ->
     yield from beside.lengths.get(end, ())
     if deburr:
         yield SheetRow("deburr", "D", last.number, last.tool, words=deburr)
+    if end in beside.set_overs:
+        row = _set_over_row(last, beside.set_overs[end], "", numbers)
+        yield replace(row, pass_number=last.number + 1)
     if end in beside.swivels:
-        locked = home_z(last) is not None
+        locked = stays_locked(last)
         row = _swivel_row(last, beside.swivels[end], "", numbers, locked=locked)
         yield replace(row, pass_number=last.number + 1)
 
@@ -84,13 +100,24 @@ def _swivel_row(
 ) -> SheetRow:
     """Return the row of a swivel; a tool that stays in is touched again behind it."""
     words = f"{'UNLOCK the carriage. ' if locked else ''}{swivel.words}"
-    if touch:
-        at = step.start_reading
-        words += (
-            f" Touch T{step.tool} again and enter: {touch}; then clear to {numbers.x_place(at.x)}, "
-            f"{numbers.z_place(at.z)}."
-        )
+    words += _touched_again(step, touch, numbers)
     return SheetRow("swivel", "A", step.number, step.tool, words=words)
+
+
+def _set_over_row(step: Pass, over: SetOver, touch: str, numbers: Numbers) -> SheetRow:
+    """Return the row of a tailstock that is moved across; a tool that stays in is touched again."""
+    words = over.words + _touched_again(step, touch, numbers)
+    return SheetRow("set-over", "O", step.number, step.tool, words=words)
+
+
+def _touched_again(step: Pass, touch: str, numbers: Numbers) -> str:
+    if not touch:
+        return ""
+    at = step.start_reading
+    return (
+        f" Touch T{step.tool} again and enter: {touch}; then clear to {numbers.x_place(at.x)}, "
+        f"{numbers.z_place(at.z)}."
+    )
 
 
 def _tool_row(

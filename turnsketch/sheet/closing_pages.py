@@ -57,7 +57,7 @@ def _side_by_side(content: SheetContent, width: float) -> Iterator[Block]:
     each = width / 2
     halves = (_finish(content.finish, each - 3.0), _left_over(content.left_over, each - 3.0))
     cells = tuple(Stack(tuple(_as_cells(blocks))) for blocks in halves)
-    yield Grid((each, each), (GridRow(cells),), ruled=False, padding=0.5)
+    yield Grid((each, each), (GridRow(cells),), ruled=False, padding=0.5, top=True)
 
 
 def _as_cells(blocks: Iterator[Block]) -> Iterator[Cell]:

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 import math
-import re
-from dataclasses import replace
 
 from turnsketch.blank_sizes import blank_words
 from turnsketch.checking.records import SetupReplay
 from turnsketch.checking.replay import replay
-from turnsketch.part.outline_records import InspectionRow
 from turnsketch.picture.shapes import around
 from turnsketch.plan_records import Finding, LeftOver, Plan, SetupPlan
 from turnsketch.sheet.advice import GENERAL_CAUTIONS, centre_lines, instruments, preflight
+from turnsketch.sheet.cautions import setup_cautions
 from turnsketch.sheet.change_rows import Beside
+from turnsketch.sheet.cone_fit import fit_rows
 from turnsketch.sheet.detail_content import details, letters
 from turnsketch.sheet.dry_run import dry_run_lines
 from turnsketch.sheet.fine_feed import fine_feed_lines
 from turnsketch.sheet.hand_work import coolant_lines, deburr_words, finish_lines
 from turnsketch.sheet.holding_lines import face_word, held_words, holding_facts
+from turnsketch.sheet.inspection_lines import inspection_lines
 from turnsketch.sheet.length_rows import length_rows
 from turnsketch.sheet.lever_plan import changes_words, operation_lines
 from turnsketch.sheet.numbers import Numbers
@@ -26,13 +26,13 @@ from turnsketch.sheet.pass_rows import pass_rows
 from turnsketch.sheet.records import (
     Fact,
     FindingLine,
-    InspectionLine,
     LeftOverLine,
     SetupSheet,
     SheetContent,
     SheetInput,
 )
 from turnsketch.sheet.rescue import rescue_lines
+from turnsketch.sheet.set_over import set_overs_of
 from turnsketch.sheet.swivel import swivels_of
 from turnsketch.sheet.tool_setting import setting_lines, tool_lines, touch_words
 from turnsketch.units import from_mm
@@ -67,7 +67,7 @@ def sheet_content(given: SheetInput) -> SheetContent:
         cautions=GENERAL_CAUTIONS,
         instruments=instruments(given),
         coolant=coolant_lines(given),
-        inspection=_inspections(given, numbers),
+        inspection=inspection_lines(given, numbers),
         left_over=tuple(_left_over(item, numbers, plan) for item in plan.finished.left_over),
         finish=finish_lines(given, numbers),
         rescue=rescue_lines(given, numbers),
@@ -97,6 +97,7 @@ def _setup(
     dial = given.lathe.cross_dial
     several = len(given.plan.setups) > 1
     tools = tool_lines(given, setup, numbers)
+    deburr = deburr_words(given, setup, numbers)
     return SetupSheet(
         setup=setup,
         heading=f"Setup {setup.number}: {setup.name}" if several else "Set-up",
@@ -116,10 +117,11 @@ def _setup(
             shop,
             letters(setup),
             material=given.material,
-            deburr=deburr_words(given, setup, numbers),
+            deburr=deburr,
             beside=_beside(given, setup, numbers),
         ),
         details=details(given, setup, numbers),
+        cautions=setup_cautions(given, setup, numbers, filed="file with" in deburr),
     )
 
 
@@ -130,12 +132,17 @@ def _beside(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> Beside:
         i for i, step in enumerate(setup.passes)
         if i and step.tool != setup.passes[i - 1].tool
     ]  # fmt: skip
-    at = {i for i in (*swivels, *fresh) if i < len(setup.passes)} if swivels else set()
+    overs = set_overs_of(setup, numbers)
+    moved = (*swivels, *overs)
+    at = {i for i in (*moved, *fresh) if i < len(setup.passes)} if moved else set()
+    touches = {index: touch_words(given, setup, index, numbers) for index in at}
     return Beside(
         _opening(given, setup, numbers),
         swivels,
-        {index: touch_words(given, setup, index, numbers) for index in at},
+        touches | {index: over.touch for index, over in overs.items() if over.touch},
         length_rows(given, setup, numbers),
+        fit_rows(setup, given.part_in(setup).cones, numbers),
+        overs,
     )
 
 
@@ -150,8 +157,11 @@ def _opening(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> str:
         how = f"pull the bar out {job.pull_out}"
     if setup.frame.mirrored:
         how = f"turn the part round, {how}"
+    before = given.plan.setups[setup.number - 2]
+    off = any(step.operation == "part off" for step in before.passes)
     words = (
-        f"Spindle off. Loosen, {how}, clamp, take the key out: stick-out "
+        f"Spindle off. {'Take the rest of the bar out' if off else 'Loosen'}, {how}, clamp, take "
+        "the key out: stick-out "
         f"{numbers.length(setup.stick_out_mm)}, grip {numbers.length(setup.grip_mm)} "
         f"{numbers.unit}."
     )
@@ -225,44 +235,13 @@ def _finding(finding: Finding, numbers: Numbers, setups: int) -> FindingLine:
     )
 
 
-_NAMED = re.compile(r"((?:back bore: |bore: )?section \d+) \((.+?)\)(, .*)?$")
-
-
-def _inspections(given: SheetInput, numbers: Numbers) -> tuple[InspectionLine, ...]:
-    """Return the sizes to measure, each surface by its name alone where no other has it."""
-    rows = given.part.inspection
-    found = [_NAMED.match(row.what) for row in rows]
-    numbers_of: dict[str, set[str]] = {}
-    for match in found:
-        if match:
-            numbers_of.setdefault(match[2], set()).add(match[1])
-    lines = []
-    for row, match in zip(rows, found, strict=True):
-        alone = match is not None and len(numbers_of[match[2]]) == 1
-        what = f"{match[2]}{match[3] or ''}" if match and alone else row.what
-        lines.append(_inspection(replace(row, what=what), numbers))
-    return tuple(lines)
-
-
-def _inspection(row: InspectionRow, numbers: Numbers) -> InspectionLine:
-    write = numbers.angle if row.quantity == "angle" else numbers.fine
-    limits = ("", "") if row.reference else (write(row.size.lower), write(row.size.upper))
-    return InspectionLine(
-        row.what,
-        row.text,
-        *limits,
-        write(row.size.aim),
-        row.size.source,
-        row.reference,
-    )
-
-
 def _left_over(item: LeftOver, numbers: Numbers, plan: Plan) -> LeftOverLine:
     low, high = (numbers.near(z) for z in item.z)
     radius = f", R{numbers.length(item.fillet_mm)} stays" if item.fillet_mm else ""
     height = f"{numbers.fine(item.height_mm)} {numbers.unit}{radius}"
     turned = any(setup.frame.mirrored for setup in plan.setups)
-    place = f"Z {low} to {high}" + (f", as in setup {len(plan.setups)}" if turned else "")
+    place = f"Z {low}" if low == high else f"Z {low} to {high}"
+    place += f", as in setup {len(plan.setups)}" if turned else ""
     return LeftOverLine(place, height, item.reason or item.cause, item.remedy)
 
 

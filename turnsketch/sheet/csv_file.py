@@ -10,7 +10,7 @@ from typing import TextIO
 
 from turnsketch.errors import InputError
 from turnsketch.plan_records import Move, Pass, Plan, Reading
-from turnsketch.sheet.motions import main_readings
+from turnsketch.sheet.motions import main_readings, under_power
 from turnsketch.units import Units, from_mm
 
 __all__ = ["csv_text", "header", "write_csv"]
@@ -99,7 +99,7 @@ def _line(setup: int, step: Pass, units: Units) -> tuple[str, ...]:
         _number(step.rpm, 1),
         _number(step.surface_speed_m_min, 1),
         _number(None if feed is None else from_mm(feed, units), 5),
-        "power" if step.power and feed is not None else "hand",
+        "power" if under_power(step) else "hand",
         _number(start.x, 4),
         _number(start.z, 4),
         _number(end.x, 4),

@@ -27,8 +27,9 @@ _MEANS = {
 _LISTED = 4
 _FILE = (
     "What stays is to be filed: handle on, left-handed, clear of the jaws, until the gauge lies on "
-    "it without light."
+    "it without light (the gauge to cut out is printed when it is asked for)."
 )
+_FILE_INSIDE = "What stays is scraped and polished by hand, spindle off: no file in a turning hole."
 _THEN = "Do not file yet: the next table takes these stairs."
 
 
@@ -114,10 +115,7 @@ def _detail(
         how = "in steps" if step.last_on_surface else "in coarse steps"
         facts += _step_facts(step, step.steps, numbers)
         rows = _step_rows(step.steps, numbers)
-        words.append(
-            "For each row set Z first, then turn X in to its figure, and back off X before the "
-            "next Z. Tick it. " + (_FILE if step.last_on_surface else _THEN)
-        )
+        words.append(_step_words(step))
         tangents = _tangent_rows(step.steps, numbers)
     which = f"Pass {step.number}"
     if len(group) > 1:
@@ -125,8 +123,19 @@ def _detail(
     title = f"{letter}   {which}, T{step.tool}: {step.surface}, {how}"
     if step.steps is None and step.taper is None and step.thread is None:
         words.append("Try the way in air first, the tool clear on X by 2 mm or more.")
-    ways = tuple(way for each in group for way in _ways(each, numbers))
+    ways = tuple(way for each in group if each.thread is None for way in _ways(each, numbers))
     return Detail(letter, title, step, tuple(facts), tuple(words), rows, tangents, ways)
+
+
+def _step_words(step: Pass) -> str:
+    """Say how a step table is cut, and what becomes of its stairs; in a bore X grows."""
+    way = "turn X in" if not step.inside else "feed X out, which grows,"
+    back = "back off X" if not step.inside else "back off to a smaller X"
+    file = _FILE_INSIDE if step.inside else _FILE
+    return (
+        f"For each row set Z first, then {way} to its figure, and {back} before the next Z. "
+        f"Tick it. {file if step.last_on_surface else _THEN}"
+    )
 
 
 def _numbers_text(numbers: Sequence[int]) -> str:
@@ -212,7 +221,10 @@ def _taper_words(taper: TaperSetting, given: SheetInput, numbers: Numbers) -> It
                 "the tool itself stands; the rows count X by the readout."
             )
     elif taper.means == "set-over":
-        yield "Check with the indicator between the two ends of a test bar. Set it back afterwards."
+        yield (
+            "The rows O say how it is set over, checked and set back. X stands still while it "
+            "is cut: what it shows is the diameter where the row begins."
+        )
     elif taper.means == "taper attachment":
         yield "Take up the attachment's slack: begin well in front of the taper."
     else:

@@ -21,6 +21,7 @@ from turnsketch.units import INCH_MM
 __all__ = ["gauge_blocks"]
 
 _CHORD = 0.01
+_SHAPES = ("arc", "taper")
 _BESIDE_MM = 5.0
 """How far a gauge reaches over the neighbours of its arc or taper."""
 _GRIP_MM = 14.0
@@ -30,30 +31,55 @@ _GRIP_MM = 14.0
 def gauge_blocks(
     given: SheetInput, numbers: Numbers, width: float, height: float
 ) -> Iterator[Block]:
-    """Yield the gauge page; nothing for a part without arcs or tapers."""
-    windows = _windows(given.part, width - 8.0)
-    if not windows or not given.plan.setups:
-        return
-    setup = given.plan.setups[0]
-    shift = around(setup.part).high.z if setup.part else 0.0
-    line = _profile(given.part, shift)
-    marks = [z for step in setup.passes for z in _contacts(setup, step, line, numbers)]
+    """Yield a gauge page for each setup that turns arcs or tapers, in that setup's own frame."""
+    several = len(given.plan.setups) > 1
+    for setup in given.plan.setups:
+        part = given.part_in(setup)
+        windows = _windows(part, width - 8.0, _turned_in(given, setup))
+        if not windows:
+            continue
+        yield NewPage()
+        of = f"Gauge for setup {setup.number}" if several else "Gauge"
+        yield Heading(f"{of}, true size: cut out, lay on the work, look for light")
+        shift = around(setup.part).high.z if setup.part else 0.0
+        line = _profile(part, shift)
+        marks = [z for step in setup.passes for z in _contacts(setup, step, line, numbers)]
+        yield from _how_to_cut(numbers, width, marked=bool(marks))
+        for low, high in windows:
+            place = (low + shift, high + shift)
+            picture = gauge_picture(line, marks, place, _GRIP_MM, numbers.near)
+            if picture.height_mm < height - 30.0:
+                yield Space(3.0)
+                yield Grid((width,), (GridRow((Drawing(picture),)),), ruled=False)
+
+
+def _how_to_cut(numbers: Numbers, width: float, *, marked: bool) -> Iterator[Block]:
+    """Yield the bar to be measured first, and what holds for cutting a gauge out."""
     bar, name = (50.0, "50 mm") if numbers.units == "mm" else (2 * INCH_MM, "2 in")
-    yield NewPage()
-    yield Heading("Gauge, true size: cut out, lay on the work, look for light")
     yield Grid((width,), (GridRow((Drawing(check_bar(bar, f"this bar measures {name}")),)),),
                ruled=False)  # fmt: skip
+    marks = "Marks: where each step of the table meets the work. " if marked else ""
+    good = "0.2 mm" if numbers.units == "mm" else ".008 in"
     yield Words(
         "Print at 100 %, not fitted to the page, and measure the bar first. Cut along the line "
-        "beside the hatching; the hatched side is the work. Marks: where each step of the table "
-        "meets the work. Paper is good to 0.2 mm: sizes are measured, the gauge shows the shape.",
+        "beside the hatching; the hatched side is the work, the chuck on its left. "
+        f"{marks}Lay it on with the spindle stopped. Paper is good to {good}: sizes are measured, "
+        "the gauge shows the shape.",
         10.0,
     )
-    for low, high in windows:
-        picture = gauge_picture(line, marks, (low + shift, high + shift), _GRIP_MM, numbers.near)
-        if picture.height_mm < height - 30.0:
-            yield Space(3.0)
-            yield Grid((width,), (GridRow((Drawing(picture),)),), ruled=False)
+
+
+def _turned_in(given: SheetInput, setup: SetupPlan) -> frozenset[int]:
+    """Return the arcs and tapers that a setup turns; the first one keeps those that none turns."""
+    cut = {
+        one.number: {p.section for p in one.passes if p.last_on_surface and not p.inside}
+        for one in given.plan.setups
+    }
+    known = {section.number for section in given.part.sections if section.kind in _SHAPES}
+    own = {number for number in known if number in cut[setup.number]}
+    if setup is given.plan.setups[0]:
+        own |= known - set().union(*cut.values())
+    return frozenset(own)
 
 
 def _contacts(setup: SetupPlan, step: Pass, line: list[Point], numbers: Numbers) -> Iterator[float]:
@@ -83,11 +109,14 @@ def _nose_centres(tool: ToolRecord) -> tuple[float, ...]:
     return ({"left": nose, "centre": 0.0, "right": -nose}[tool.reference],)
 
 
-def _windows(part: ResolvedPart, widest: float) -> list[tuple[float, float]]:
-    """Return places on Z, in the part's frame, around neighbouring arcs and tapers."""
+def _windows(
+    part: ResolvedPart, widest: float, wanted: frozenset[int]
+) -> list[tuple[float, float]]:
+    """Return places on Z, in the part's own frame, around neighbouring sections of these."""
     spans: list[list[float]] = []
-    for section in part.sections:
-        if section.kind in ("arc", "taper"):
+    # A part turned around lists its sections from the back.
+    for section in sorted(part.sections, key=lambda s: -max(s.front.z, s.back.z)):
+        if section.number in wanted:
             ends = [
                 z
                 for element in part.aim.elements

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 
+from turnsketch.blank_sizes import blank_sizes
 from turnsketch.cutting.roughness import REAL_SURFACE_FACTOR, feed_for_ra, ra_um
 from turnsketch.geometry.elements import Point
 from turnsketch.geometry.intersect import turn_between
@@ -81,14 +82,22 @@ def deburr_words(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> str:
     here = [e for e in edges if _stands(setup.remaining, e) and not _stands(setup.blank, e)]
     if edges and not here:
         return _bore_edges(given, setup)
+    flat = blank_sizes(given.job.blank, given.job.units).flat_radius
+    struck = [e for e in here if flat is not None and e[1] > flat + _NEAR]
     places = [numbers.near(z) for z, _ in here]
     where = (
         f"at Z {', '.join(places)}" if 0 < len(places) <= _MOST_PLACES else "on every sharp edge"
     )
-    return (
-        f"Deburr {where}: {_edge_note(note, numbers)} Slowest speed, file with a handle, "
-        f"left-handed, clear of the jaws. {_bore_edges(given, setup)}"
-    ).rstrip()
+    words = [f"Deburr {where}: {_edge_note(note, numbers)}"]
+    if not here or len(struck) < len(here):
+        words.append("Slowest speed, file with a handle, left-handed, clear of the jaws.")
+    if struck:
+        # A file on turning corners is thrown back at whoever holds it.
+        at = ", ".join(numbers.near(z) for z, _ in struck)
+        words.append(
+            f"The {given.job.blank.shape}'s edge at Z {at}: spindle OFF, corner by corner."
+        )
+    return " ".join((*words, _bore_edges(given, setup))).rstrip()
 
 
 def _bore_edges(given: SheetInput, setup: SetupPlan) -> str:

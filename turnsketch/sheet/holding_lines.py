@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnsketch.job import Holding
-from turnsketch.plan_records import SetupPlan
+from turnsketch.plan_records import SetupPlan, SteadyWork
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import Fact
 
@@ -53,14 +53,23 @@ def holding_facts(holding: Holding, setup: SetupPlan, numbers: Numbers) -> Itera
             "Soft jaws",
             f"bore them to Ø{_size(min(p.r for p in ring), numbers)}, the size of what they hold",
         )
-    steady = _obstacle(setup, "steady rest")
+    steady = setup.steady
     if steady is not None:
-        low, high, _ = steady
-        yield Fact(
-            "Steady rest",
-            f"around Z {numbers.signed((low + high) / 2)}; no tool from "
-            f"Z {numbers.signed(high)} to Z {numbers.signed(low)}; oil its fingers",
+        yield Fact("Steady rest", _steady_words(steady, numbers))
+
+
+def _steady_words(steady: SteadyWork, numbers: Numbers) -> str:
+    low, high = numbers.signed(steady.low_z), numbers.signed(steady.high_z)
+    place = f"around Z {numbers.signed((steady.low_z + steady.high_z) / 2)}"
+    size = f"Ø{numbers.diameter(steady.diameter_mm)}"
+    if not steady.stands:
+        return f"{place}: NOT SET, nothing turns its track of {size}"
+    if steady.from_pass is not None:
+        return (
+            f"{place}, set before pass {steady.from_pass} on its track of {size}; from then on no "
+            f"tool from Z {high} to Z {low}; oil its fingers"
         )
+    return f"{place}; no tool from Z {high} to Z {low}; on {size}; oil its fingers"
 
 
 def _size(radius: float, numbers: Numbers) -> str:

@@ -20,7 +20,11 @@ __all__ = [
     "parts_of",
     "same_way",
     "set_x_of",
+    "under_power",
 ]
+
+_LEAST_POWER_MM = 2.0
+"""A way shorter than this is over before the lever is thrown (common practice): by hand."""
 
 Axis = Literal["X", "Z", "XZ", "arc"]
 
@@ -190,3 +194,18 @@ def finished_x(step: Pass) -> float | None:
     cuts = [motion for motion in motions_of(step) if motion.cut and motion.axis == "Z"]
     longest = max(cuts, key=lambda m: abs(m.after.z - m.before.z), default=None)
     return None if longest is None else longest.after.x
+
+
+def under_power(step: Pass) -> bool:
+    """Tell whether a pass is fed by power: not where the lever would go out as soon as it is in."""
+    if not step.power or not step.feed_mm_per_rev:
+        return False
+    here = step.start
+    for move in step.moves:
+        if move.kind == "cut" and step.power_until is not None:
+            across = step.direction in ("face", "plunge")
+            begins, ends = (here.r, move.to.r) if across else (here.z, move.to.z)
+            way = (step.power_until - begins) * (1 if ends >= begins else -1)
+            return abs(ends - begins) < 1e-9 or way >= _LEAST_POWER_MM
+        here = move.to
+    return True

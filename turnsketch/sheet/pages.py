@@ -64,7 +64,7 @@ def sheet_blocks(
         need = min(_levers_height(setup.operations), height - 12.0)
         blocks += _operations(setup, width, need)
         room = _picture_room(setup, width, height - 12.0)
-        blocks += _job_in_pictures(setup, cuts[index], width, room)
+        blocks += _job_in_pictures(setup, cuts[index], width, room, height - 12.0)
         blocks += _passes(setup, width)
         blocks += detail_blocks(setup, numbers, width)
     blocks += closing_pages(content, width)
@@ -128,7 +128,11 @@ def _picture_room(sheet: SetupSheet, width: float, height: float) -> tuple[int, 
 
 
 def _job_in_pictures(
-    sheet: SetupSheet, cuts: tuple[Layer, ...], width: float, room: tuple[int, float]
+    sheet: SetupSheet,
+    cuts: tuple[Layer, ...],
+    width: float,
+    room: tuple[int, float],
+    page: float,
 ) -> Iterator[Block]:
     """Yield one picture an operation: what it takes, what stands after it."""
     lines = sheet.operations
@@ -137,8 +141,10 @@ def _job_in_pictures(
     across, high = room
     each = width / across
     cells: list[Cell | None] = []
+    tallest = 0.0
     for line in lines:
         picture = operation_picture(sheet.setup, cuts, line.number, each - 4, high)
+        tallest = max(tallest, picture.height_mm)
         passes = "pass" if line.passes.isdigit() else "passes"
         caption = f"{line.number}  {line.kind}   {line.tool}   {passes} {line.passes}"
         cells.append(Stack((Words(caption, 9.5, bold=True), Drawing(picture))))
@@ -146,8 +152,10 @@ def _job_in_pictures(
     rows = tuple(
         GridRow(tuple(cells[start : start + across])) for start in range(0, len(cells), across)
     )
-    yield NewPage()
-    yield Heading("The job in pictures")
+    # Behind a short table of levers they may find room on its page; what no page holds is not
+    # waited for, or an empty page would come of it.
+    need = min(14.0 + len(rows) * (tallest + _CAPTION), page)
+    yield Heading("The job in pictures", need=need)
     yield Grid((each,) * across, rows)
 
 

@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from turnsketch.plan_records import Pass, SetupPlan
 from turnsketch.readings.wheel import wheel_way
 from turnsketch.sheet.bore_rows import inside_notes
-from turnsketch.sheet.change_rows import Beside, change_rows, end_rows, home_z
+from turnsketch.sheet.change_rows import Beside, change_rows, end_rows, home_z, stays_locked
 from turnsketch.sheet.knurl_rows import knurl_after, knurl_row
 from turnsketch.sheet.lever_plan import rpm_text
-from turnsketch.sheet.motions import Motion, diameter_left, joined_pair, motions_of, set_x_of
+from turnsketch.sheet.motions import (
+    Motion,
+    diameter_left,
+    joined_pair,
+    motions_of,
+    set_x_of,
+    under_power,
+)
 from turnsketch.sheet.moves_text import row_texts
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import RowText, SheetRow
 from turnsketch.sheet.stop_text import last_chance, measure_row
 from turnsketch.sheet.support_rows import support_rows
-from turnsketch.sheet.swivel import Swivel
 from turnsketch.sheet.thread_rows import (
     pitch_text,
     slide_wheel,
@@ -60,7 +66,7 @@ def pass_rows(
         Rows between the passes.
     """
     beside = beside or Beside()
-    ways = _ways(setup.passes, numbers, beside.swivels)
+    ways = _ways(setup.passes, numbers, {*beside.swivels, *beside.set_overs})
     table = _Table(setup, numbers, lathe, tools, letters, material, beside, ways)
     rows: list[SheetRow] = []
     if beside.opening and setup.passes:
@@ -97,7 +103,8 @@ class _Table:
 
     def last_x(self, index: int) -> float | None:
         """Return the X that the cross slide was set to last; None after a change or a swivel."""
-        while not (self.fresh(index) or index in self.beside.swivels):
+        moved = (*self.beside.swivels, *self.beside.set_overs)
+        while not (self.fresh(index) or index in moved):
             index -= 1
             x = set_x_of(self.setup.passes[index])
             if x is not None:
@@ -115,24 +122,29 @@ def _rows_of_pass(table: _Table, index: int) -> Iterator[SheetRow]:
     yield from thread_rows_ahead(setup.passes, index, numbers)
     if step.measure is not None:
         yield measure_row(setup.passes, index, numbers, table.material, beside.swivels)
+    if index in beside.fits:
+        yield beside.fits[index]
     own = list(_own_rows(table, index))
-    locked = index > 0 and home_z(setup.passes[index - 1]) is not None
-    if locked and index not in beside.swivels and home_z(step) is None:
+    locked = index > 0 and stays_locked(setup.passes[index - 1], table.ways[index - 1])
+    # The next taper from the same place keeps it locked; a way of its own to it does not.
+    moves = home_z(step) is None or own[0].kind == "go"
+    if locked and index not in beside.swivels and moves:
         own[0] = replace(own[0], notes=("UNLOCK the carriage first", *own[0].notes))
     yield from own
 
 
-def _ways(
-    passes: Sequence[Pass], numbers: Numbers, swivels: Mapping[int, Swivel]
-) -> list[list[Motion]]:
-    """Return each pass's motions, joined with its neighbour's where that saves a row."""
+def _ways(passes: Sequence[Pass], numbers: Numbers, lost: Collection[int]) -> list[list[Motion]]:
+    """Return each pass's motions, joined with its neighbour's where that saves a row.
+
+    `lost`: the passes before which slide or tailstock are moved.
+    """
     ways = [motions_of(step) for step in passes]
     for index in range(len(passes) - 1):
         pair, two = slice(index, index + 2), passes[index : index + 2]
         joined = joined_pair(ways[index], ways[index + 1], home_z(two[0]))
         if joined is None or two[0].tool != two[1].tool or two[1].measure is not None:
             continue
-        if index + 1 in swivels:
+        if index + 1 in lost:
             continue
         fresh = index == 0 or passes[index - 1].tool != two[0].tool
         if _rows_of(two, joined, numbers, fresh) < _rows_of(two, ways[pair], numbers, fresh):
@@ -221,7 +233,7 @@ def _main_row(table: _Table, index: int, number: str, text: RowText) -> SheetRow
         surface=step.surface,
         rpm="hand" if by_hand else rpm_text(step.rpm, step.surface_speed_m_min),
         feed=_feed(step, numbers),
-        drive="power" if step.power and step.feed_mm_per_rev else "hand",
+        drive="power" if under_power(step) else "hand",
         text=text,
         depth=numbers.depth(step.depth) if step.depth and not _drilled(step) else "",
         wheel=wheel,

@@ -31,10 +31,13 @@ _COLUMNS: tuple[tuple[str, float, float], ...] = (
 _SENTENCES = {
     "deburr": "edges are broken",
     "centre": "the centre is in",
+    "steady": "the steady rest is set",
     "setup": "the bar is held anew",
     "knurl": "the wheels are pressed in",
     "swivel": "the top slide is swivelled and the tool touched",
+    "set-over": "the tailstock is moved and proved",
     "gearbox": "gearbox and half-nuts are set",
+    "fit": "the cone fits its gauge",
 }
 """Rows that are one sentence with a box, and what the box says."""
 
@@ -87,7 +90,7 @@ def _row(row: SheetRow, setup: int, widths: tuple[float, ...], *, with_next: boo
         return _measure(row, setup, widths, with_next)
     if row.kind in _SENTENCES:
         name = f"s{setup}.{row.kind}"
-        if row.kind in ("swivel", "knurl", "gearbox"):
+        if row.kind in ("swivel", "set-over", "knurl", "gearbox", "fit"):
             name += f"{row.pass_number}{row.number[1:]}"
         cells = [
             Tick(name, _SENTENCES[row.kind]),

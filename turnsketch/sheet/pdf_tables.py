@@ -86,7 +86,7 @@ def _grid_style(grid: Grid) -> list[tuple[Any, ...]]:
         ("RIGHTPADDING", _FLAT, (-1, -1), pad),
         ("TOPPADDING", _FLAT, (-1, -1), pad * 0.8),
         ("BOTTOMPADDING", _FLAT, (-1, -1), pad * 0.8),
-        ("VALIGN", _FLAT, (-1, -1), "MIDDLE"),
+        ("VALIGN", _FLAT, (-1, -1), "TOP" if grid.top else "MIDDLE"),
         ("FONTNAME", _FLAT, (-1, -1), REGULAR),
     ]
     if grid.ruled:

@@ -92,14 +92,17 @@ class SheetRow:
         "measure",
         "deburr",
         "centre",
+        "steady",
         "setup",
         "swivel",
+        "set-over",
         "knurl",
         "gearbox",
+        "fit",
     ]
     number: str
     """Printed number: "9", "9b", "M" (measure), "L" (length), "W" (thread), "G" (gearbox), "T",
-    "D", "C", "S", "A" (angle)."""
+    "D", "C", "R" (steady rest), "S", "A" (angle), "O" (tailstock set over or back), "F" (fit)."""
     pass_number: int
     tool: int
     what: str = ""
@@ -264,6 +267,8 @@ class SetupSheet:
     """How many tool changes and gear changes there are; empty without passes."""
     rows: tuple[SheetRow, ...]
     details: tuple[Detail, ...]
+    cautions: tuple[str, ...] = ()
+    """What can hurt at this setup's own work, beside the sheet's general cautions."""
 
 
 @dataclass(frozen=True, slots=True)

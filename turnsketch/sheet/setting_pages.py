@@ -56,10 +56,12 @@ def setup_pages(
     if content is not None:
         yield from _findings(content.findings, width)
         yield from _ticked("Before the first cut", sheet.preflight, f"s{number}.preflight", width)
+        yield from _ticked("Cautions", (*sheet.cautions, *content.cautions), "cautions", width)
         yield from _equipment(content, width)
+    else:
+        title = "Cautions for this setup, behind the shop's rules and the machine's manual"
+        yield from _ticked(title, sheet.cautions, f"s{number}.cautions", width)
     yield from _tools(sheet, width)
-    if content is not None:
-        yield from _ticked("Cautions", content.cautions, "cautions", width)
     yield from _dry_run(sheet.dry_run, number, width)
 
 
@@ -114,7 +116,8 @@ def _ticked(title: str, lines: tuple[str, ...], name: str, width: float) -> Iter
                 cells += [Tick(f"{name}.{index + 1}", lines[index]), Words(lines[index], 9.5)]
             else:
                 cells += [None, None]
-        rows.append(GridRow(tuple(cells)))
+        # All of them stand on one page: what is turned over is not read again.
+        rows.append(GridRow(tuple(cells), with_next=left < half - 1))
     yield Heading(title, 1, need=9.0 + 7.5 * half)
     text = width / 2 - 8.0
     yield Grid((8.0, text, 8.0, text), tuple(rows), ruled=False, padding=0.8)
@@ -159,6 +162,10 @@ def _tools(sheet: SetupSheet, width: float) -> Iterator[Block]:
     )
     if lines:
         yield Grid((width - 32.0, 8.0, 24.0), lines, ruled=False, padding=0.6)
+    yield Words(
+        "Pictures: as you stand at the lathe, chuck on the left. X and Z read where the two lines "
+        "cross.", 9.5,
+    )  # fmt: skip
     yield Grid((each,) * _TOOLS_ACROSS, rows, uprights=True)
 
 

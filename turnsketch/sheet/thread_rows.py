@@ -74,8 +74,9 @@ def thread_row(step: Pass, core: Sequence[Motion], tail: Sequence[Motion], numbe
     """
     setting = step.thread
     assert setting is not None
-    run = core[0]
-    rest = [*core[1:], *tail]
+    fed = 1 if core[0].axis == "X" and len(core) > 1 else 0  # into what is parted off, first
+    run = core[fed]
+    rest = [*core[fed + 1 :], *tail]
     x = numbers.diameter(setting.blank_mm) if slide else numbers.x(run.before.x)
     out = next((m for m in rest if m.axis == "X"), None)
     back = next((m for m in reversed(rest) if m.axis == "Z"), None)
@@ -84,7 +85,11 @@ def thread_row(step: Pass, core: Sequence[Motion], tail: Sequence[Motion], numbe
     if words and not setting.relief:
         words[0] += " WHILE IT RUNS"
     closed = setting.half_nuts == "stay closed"
-    words.append("REVERSE back" if closed else "open half-nuts")
+    if setting.relief and not closed:
+        # The carriage stands in the relief first: there is room for the tool, and time.
+        words.insert(0, "open half-nuts")
+    else:
+        words.append("REVERSE back" if closed else "open half-nuts")
     return RowText(
         numbers.z_place(run.before.z),
         f"{x}\nslide\n{slide}" if slide else x,
@@ -130,7 +135,7 @@ def thread_rows_ahead(passes: Sequence[Pass], index: int, numbers: Numbers) -> I
         return
     same = _same_thread(before, step)
     if not same:
-        yield _row("", step, _gearbox(now, numbers))
+        yield _row("", step, _gearbox(now, numbers, step))
     sprung = same and before is not None and before.thread is not None and before.thread.spring
     if now.spring and not sprung:
         yield _check(step, now, numbers)
@@ -154,7 +159,7 @@ def _row(mark: str, step: Pass, words: str) -> SheetRow:
     return SheetRow("gearbox", f"G{mark}", step.number, step.tool, words=words)
 
 
-def _gearbox(setting: ThreadSetting, numbers: Numbers) -> str:
+def _gearbox(setting: ThreadSetting, numbers: Numbers, step: Pass) -> str:
     """Say how gearbox, half-nuts and dial are set for a thread, and where it stops."""
     gear = setting.gearbox or f"{setting.pitch_mm:.4g} mm, WHICH THIS LATHE HAS NOT"
     words = [f"Gearbox to {gear}."]
@@ -167,7 +172,7 @@ def _gearbox(setting: ThreadSetting, numbers: Numbers) -> str:
             f"at 0 where the tip touches at X {numbers.diameter(setting.blank_mm)}; X comes back "
             "to that figure in every pass."
         )
-    words.append(_stop(setting, numbers))
+    words.append(_stop(setting, numbers, step))
     words.append(
         f"At most {setting.hand_rpm:.0f} rpm for the hand." if setting.hand_rpm > 0 else ""
     )
@@ -182,15 +187,22 @@ def _half_nuts(setting: ThreadSetting) -> str:
     return "KEEP THE HALF-NUTS CLOSED to the last pass: withdraw, reverse the spindle."
 
 
-def _stop(setting: ThreadSetting, numbers: Numbers) -> str:
+def _stop(setting: ThreadSetting, numbers: Numbers, step: Pass) -> str:
     last = numbers.near(setting.last_z)
+    fed = next((m.to for m in step.moves if m.kind == "cut"), None)
+    if fed is not None:
+        return (
+            f"Feed in at Z {numbers.near(fed.z)}, behind the part, in what is parted off, then "
+            "close the half-nuts. It runs out past the front; on the way back stop there again."
+        )
     if setting.left_hand:
         return "It runs out past the front; on the way back stop in the relief."
     if setting.free_run_mm <= 0:
         return f"NO ROOM behind it: turn the last turns by hand, never beyond Z {last}."
     if setting.relief:
         return f"Stop in the relief, never beyond Z {last}."
-    return f"Draw the tool out while it runs, never beyond Z {last}."
+    off = "off the wall, to smaller X," if step.inside else "out"
+    return f"Draw the tool {off} while it runs, never beyond Z {last}."
 
 
 def _check(step: Pass, setting: ThreadSetting, numbers: Numbers) -> SheetRow:

@@ -30,6 +30,13 @@ _THREADING = ("threading", "inside threading")
 _REFERENCES = {"left": "left side", "centre": "middle", "right": "right side"}
 
 
+_ON_CORNER = dict.fromkeys(
+    ("chamfer", "form"),
+    "the sharp corner that it breaks, its Ø as the last cut left it (NO trial cut: what stands "
+    "is finished)",
+)
+"""What sets X of an edge's own tool where nothing can be spanned."""
+
 _PIP_MM = 0.1
 """A face cut that stops farther from the axis ends on a hole or a shoulder: no pip is left."""
 
@@ -92,7 +99,7 @@ def touch_words(given: SheetInput, setup: SetupPlan, index: int, numbers: Number
     record = next((t for t in setup.tools if t.number == step.tool), None)
     if record is None or record.kind in _TAILSTOCK:
         return ""
-    place = touch_place(given, setup, index, numbers) or "a trial cut"
+    place = touch_place(given, setup, index, numbers) or _ON_CORNER.get(record.kind, "a trial cut")
     if step.inside:
         place = f"the hole, {bore_place(setup, index, numbers) or 'a trial cut'}"
     z = _set_z(given, setup, record, setup.passes[:index], numbers)
@@ -135,6 +142,9 @@ def _nose(record: ToolRecord, tool: Tool | None, numbers: Numbers) -> str:
     if tool is not None and tool.kind == "knurl":
         width, size = numbers.length(tool.width_mm), numbers.length(tool.diameter_mm)
         return f"wheels {tool.knurl}, {width} wide, Ø{size}"
+    if tool is not None and tool.kind == "groove form":
+        edges = f"{tool.edge_angle_deg:g}° and {tool.end_edge_angle_deg:g}°"
+        return f"nose R{numbers.length(tool.nose_radius_mm)}, edges {edges}"
     if tool is not None and tool.kind == "form":
         return f"form R{numbers.length(tool.form_radius_mm)}"
     return f"nose R{numbers.length(record.nose_radius)}" if record.nose_radius else "sharp corner"
@@ -150,6 +160,9 @@ def _set_x(given: SheetInput, setup: SetupPlan, first: int, numbers: Numbers) ->
         return f"touch {place}"
     if given.job.blank.skin == "black" and not first:
         return "black bar is no reference: take a light cut by hand, measure that"
+    record = next((t for t in setup.tools if t.number == setup.passes[first].tool), None)
+    if first and record is not None and record.kind in _ON_CORNER:
+        return f"touch {_ON_CORNER[record.kind]}"
     return "nothing to span stands: take a trial cut first, by hand, and measure that"
 
 

@@ -54,7 +54,13 @@ def _rings(tool: ToolRecord) -> list[Ring]:
 
 def x_offset_mm(tool: ToolRecord) -> float:
     """Return what is added to a touched diameter: a form tool's horn hangs under its reference."""
-    if tool.reference == "centre" and tool.kind not in ("turning", "round", "form", "parting"):
+    if tool.reference == "centre" and tool.kind not in (
+        "turning",
+        "round",
+        "form",
+        "groove form",
+        "parting",
+    ):
         return 0.0  # a tool on the axis, a point
     if tool.kind in _INSIDE:
         return 0.0  # a bar below its edge, which points outward
@@ -99,7 +105,7 @@ def face_touch(tool: ToolRecord) -> Touch | None:
     """
     if tool.kind == "chamfer" or tool.kind in _AXIAL:
         return None
-    if tool.kind == "turning":
+    if tool.kind in ("turning", "groove form"):
         side: Side = "right" if tool.hand == "left" else "left"
         if _leans(tool, side):
             return None
