@@ -6,11 +6,12 @@ import textwrap
 from collections.abc import Callable, Iterator, Sequence
 from typing import Final
 
+from turnsketch.job import Job
 from turnsketch.plan_records import Finding, Pass, Plan, SetupPlan
 from turnsketch.sheet.motions import main_readings
-from turnsketch.units import INCH_MM, from_mm
+from turnsketch.units import INCH_MM, from_mm, surface_speed_text
 
-__all__ = ["findings_lines", "plan_lines", "sorted_findings", "totals_lines"]
+__all__ = ["findings_lines", "plan_lines", "proposal_lines", "sorted_findings", "totals_lines"]
 
 Fit = Callable[[str], str]
 
@@ -30,6 +31,25 @@ def plan_lines(plan: Plan, fit: Fit) -> Iterator[str]:
     yield from findings_lines(plan, fit)
     yield ""
     yield from totals_lines(plan, fit)
+
+
+def proposal_lines(job: Job, reasons: Sequence[str]) -> Iterator[str]:
+    """Return the proposed blank and setups in a line each, and the reasons for them."""
+    unit = "mm" if job.units == "mm" else "in"
+    yield f"proposed blank: Ø{job.blank.diameter} x {job.blank.length} {unit}, {job.blank.shape}"
+    for number, setup in enumerate(job.setups, 1):
+        held = setup.holding
+        words = [f"grip {held.grip}" if held.grip else f"pulled out {setup.pull_out}"]
+        words += ["turned around"] if setup.turned else []
+        words += ["on the centre"] if held.centre else []
+        words += ["in its bore"] if held.inside else []
+        words += ["soft jaws"] if held.soft_jaws else []
+        yield f"setup {number}: {setup.name}; {held.device}, {', '.join(words)}"
+    for reason in reasons:
+        yield from textwrap.wrap(
+            f"why: {reason}", _WIDTH, initial_indent="  ", subsequent_indent="       "
+        )
+    yield ""
 
 
 def _setup_lines(plan: Plan, setup: SetupPlan, fit: Fit) -> Iterator[str]:
@@ -57,7 +77,7 @@ def _row(plan: Plan, step: Pass) -> tuple[str, ...]:
     number = _number(plan)
     speed = f"{step.rpm:.0f}"
     if step.surface_speed_m_min is not None:
-        speed = f"{step.surface_speed_m_min:.0f} m/min"
+        speed = surface_speed_text(step.surface_speed_m_min, plan.display_units)
     feed = "hand"
     if step.feed_mm_per_rev is not None:
         value = from_mm(step.feed_mm_per_rev, plan.display_units)

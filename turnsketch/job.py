@@ -35,6 +35,10 @@ OperationKind = Literal[
 ]
 
 
+_FIRST = "First setup"
+_LATER = ("Second setup", "Third setup", "Fourth setup", "Fifth setup")
+
+
 class _Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """Base of the job's records."""
 
@@ -115,7 +119,8 @@ class Operation(_Record, frozen=True):
     valleys_only: bool = False
     """Roughing: leave out what is open to the front; another tool has been there."""
     direction: Literal["along", "across"] | None = None
-    """Roughing: cuts along the axis, or facing cuts; null: by the shape."""
+    """Roughing, boring: cuts along the axis, or facing cuts (in a bore from the hole outward);
+    null: along. A list that the program proposes begins across where the shape asks for it."""
     to_depth: str | None = None
     """Drilling: depth of the full diameter from the finished face; null: what the bore allows."""
     grooves: tuple[int, ...] | None = None
@@ -132,7 +137,7 @@ class Setup(_Record, frozen=True):
     """One holding with its own zero."""
 
     holding: Holding
-    name: str = "First setup"
+    name: str = _FIRST
     zero: str = "0"
     """What the readout shows in Z at the finished face in front."""
     pull_out: str | None = None
@@ -160,3 +165,10 @@ class Job(_Record, frozen=True):
     units: Units = "mm"
     title: str = ""
     note: str = ""
+
+    def setup_name(self, index: int) -> str:
+        """Return what the setup at `index` is called: one that was given no name by its place."""
+        name = self.setups[index].name
+        if index == 0 or name != _FIRST:
+            return name
+        return _LATER[index - 1] if index <= len(_LATER) else f"Setup {index + 1}"

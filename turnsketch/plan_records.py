@@ -41,6 +41,7 @@ __all__ = [
     "SectionSpan",
     "SetupPlan",
     "Severity",
+    "SteadyWork",
     "StepRow",
     "StepTable",
     "TaperSetting",
@@ -364,7 +365,7 @@ class LeftOver(_Record, frozen=True):
     z: tuple[float, float]
     reason: str
     cause: str = ""
-    """"edge angle", "nose", "no way in", "jaws", "reach", "cusp"."""
+    """"edge angle", "nose", "no way in", "jaws", "centre", "reach", "shank", "cusp"."""
     remedy: str = ""
     height_mm: float = 0.0
     """How far it stands over the part's surface at most."""
@@ -441,13 +442,35 @@ class CentreWork(_Record, frozen=True):
     """Length of the work, when it is held between centres."""
 
 
+class SteadyWork(_Record, frozen=True):
+    """The steady rest in a setup. Millimetres, z in the setup's frame."""
+
+    low_z: float
+    """Its side toward the chuck; no tool comes between here and `high_z`."""
+    high_z: float
+    diameter_mm: float
+    """Of the surface that its fingers run on."""
+    from_pass: int | None = None
+    """It is set before this pass; null: from the start, or never."""
+    stands: bool = True
+    """False: its track is not turned, it is never set."""
+
+
 class EndsCheck(_Record, frozen=True):
-    """Measure both ends: half of what their errors differ is how far the tailstock stands off."""
+    """Measure two places of one cut: what they differ tells how far the tailstock stands off.
+
+    Half the difference where they lie as far apart as the work is long; else more, as the length
+    is to the distance.
+    """
 
     before_pass: int
     at_z: tuple[float, float]
     """Near the centre, near the chuck."""
     expected_diameters: tuple[float, float]
+    length_mm: float = 0.0
+    """From where the work turns about in the chuck, or on the other centre, to the tailstock."""
+    move_per_difference: float = 0.5
+    """How far the tailstock is moved for each millimetre that the two places differ."""
 
 
 class WarmGrowth(_Record, frozen=True):
@@ -488,6 +511,8 @@ class SetupPlan(_Record, frozen=True):
     """How much sizes grow while the work is warm."""
     zero_from: str = ""
     """How Z is found in this setup, in words."""
+    steady: SteadyWork | None = None
+    """The steady rest; null: none in this setup."""
     limit_z: float | None = None
     """This setup works no farther toward the chuck: the rest is another setup's."""
     sections: tuple[SectionSpan, ...] = ()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-__all__ = ["INCH_MM", "Units", "from_mm", "to_mm"]
+__all__ = ["INCH_MM", "Units", "from_mm", "surface_speed_text", "to_mm"]
 
 Units = Literal["mm", "inch"]
 
@@ -20,3 +20,10 @@ def to_mm(value: float, units: Units) -> float:
 def from_mm(value_mm: float, units: Units) -> float:
     """Return `value_mm` in `units`."""
     return value_mm / INCH_MM if units == "inch" else value_mm
+
+
+def surface_speed_text(metres_a_minute: float, units: Units) -> str:
+    """Return a surface speed as the trade writes it: "100 m/min", on inch sheets "328 ft/min"."""
+    if units == "inch":
+        return f"{metres_a_minute * 1000 / (12 * INCH_MM):.0f} ft/min"
+    return f"{metres_a_minute:.0f} m/min"

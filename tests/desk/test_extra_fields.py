@@ -103,3 +103,16 @@ def test_infeed_and_cuts_are_chosen(make_desk: MakeDesk, qtbot: QtBot) -> None:
     choose(window, "finish")
     assert page.extra.isHidden()
     Hands(window).ctrl(Qt.Key.Key_Z)
+
+
+def test_cuts_across_are_chosen_for_a_bore_too(make_desk: MakeDesk, qtbot: QtBot) -> None:
+    window = make_desk("filler_cap")
+    planned(qtbot, window)
+    row = choose(window, "bore")
+    extra = window.pass_panel.operations.extra
+    assert extra.field == "direction"
+    extra.choice.setFocus()
+    QTest.keyClick(extra.choice, Qt.Key.Key_End)
+    operations = window.session.job.setups[0].operations
+    assert operations is not None
+    assert operations[row].direction == "across"

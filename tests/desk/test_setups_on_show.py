@@ -39,7 +39,8 @@ def test_the_board_shows_the_setup_of_the_pass(two: MainWindow) -> None:
         assert (found[0].number, found[1].number) == (setup, number)
         faces.append(board.drawing.blank.jaw_face if board.drawing.blank else None)
     assert faces == [-27.0, -27.0, -76.0, -76.0], "the jaws of a drag are the setup's own"
-    assert two.board_panel.setup.text() == "setup 2 of 2: Bar pulled out"
+    assert two.board_panel.setup.text() == "setup 2 of 2"
+    assert two.board_panel.setup.toolTip() == "Bar pulled out"
 
 
 def test_the_work_stands_in_the_jaws_of_its_setup(two: MainWindow) -> None:

@@ -9,7 +9,9 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from turnsketch.desk.background import Answer
 from turnsketch.desk.board import Board
+from turnsketch.desk.chain_words import chain_entries, chain_words
 from turnsketch.desk.dimension_text import coordinate_text
+from turnsketch.desk.fields import ChoiceField
 from turnsketch.desk.message_bar import MessageBar
 from turnsketch.desk.panel import Panel, ShortLabel, label
 from turnsketch.desk.session import Session
@@ -44,6 +46,8 @@ class BoardPanel(Panel):
         self.body.addWidget(self.board, 1)
         self.setup = label("", "faint")
         self.coordinates = label("", "faint")
+        self.chain = ChoiceField(tr("What is drawn"))
+        self.chain.setMinimumContentsLength(len(chain_words("bore")) + 2)
         self.hint = ShortLabel()
         self.hint.setObjectName("faint")
         self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
@@ -52,14 +56,16 @@ class BoardPanel(Panel):
         line.setSpacing(16)
         line.addWidget(self.coordinates)
         line.addStretch(1)
-        line.addWidget(self.setup)
+        line.addWidget(self.chain)
         self.body.addLayout(line)
         below = QHBoxLayout()  # a line of its own: no hint is cut short
         below.setContentsMargins(12, 1, 12, 5)
-        below.addWidget(self.hint)
+        below.addWidget(self.hint, 1)
+        below.addWidget(self.setup)
         self.body.addLayout(below)
         self._connect()
         self.board.show_job(session.job, None)
+        self._show_chain()
         self._show_pointer(0.0, 0.0)
 
     def _connect(self) -> None:
@@ -68,9 +74,11 @@ class BoardPanel(Panel):
         session.part_changed.connect(self._show_part)
         session.planned.connect(self._show_answer)
         session.position_changed.connect(lambda _: self._show_pass())
+        session.table_changed.connect(self._show_chain)
         session.section_changed.connect(self._show_section)
         session.place_wanted.connect(self._show_place)
         session.told.connect(self.hint.setText)
+        self.chain.chosen.connect(self._choose_chain)
         board.edited.connect(session.edit)
         board.dragging.connect(session.job_dragged)
         board.section_chosen.connect(session.choose_section)
@@ -85,6 +93,7 @@ class BoardPanel(Panel):
     def _show_job(self, job: Job) -> None:
         part = self._session.part if self._session.current else None
         self.board.show_job(job, part)
+        self._show_chain()
         if not self._session.current:
             self._show_pass()
 
@@ -112,10 +121,9 @@ class BoardPanel(Panel):
         """Say which of several setups is on show."""
         setups, index = self._session.job.setups, self._session.setup
         self.setup.setVisible(len(setups) > 1)
-        self.setup.setText(
-            tr("setup {n} of {count}: {name}", n=index + 1, count=len(setups),
-               name=setups[index].name)
-        )  # fmt: skip
+        # Its name is a tip: a long one would make the window wider than the screen.
+        self.setup.setText(tr("setup {n} of {count}", n=index + 1, count=len(setups)))
+        self.setup.setToolTip(self._session.job.setup_name(index))
 
     def _show_place(self, finding: Finding) -> None:
         """Bring the place of a finding into the middle, unless it is in sight."""
@@ -132,6 +140,16 @@ class BoardPanel(Panel):
             self.board.choose((number,), number)
         elif not number and self.board.chosen:
             self.board.choose(())
+
+    def _show_chain(self) -> None:
+        """Show which chain is drawn: the one whose table is chosen."""
+        session = self._session
+        self.chain.show_choice(chain_entries(session.job.part), session.chain)
+        self.board.set_chain(session.chain)
+
+    def _choose_chain(self, chain: str) -> None:
+        self._session.choose_table(chain)
+        self.board.setFocus()
 
     def _show_pointer(self, diameter_mm: float, z_mm: float) -> None:
         units, item = self._session.job.units, self.board.plan_item

@@ -245,7 +245,7 @@ class HoldingPanel(Panel):
         self.hole.show_text(holding.centre_size or "")
         self.hole.setPlaceholderText(tr("usual"))
         self.hole.setVisible(holding.centred_blank)
-        self.name.show_text(setup.name)
+        self.name.show_text(self._session.job.setup_name(self._setup))
         self.pull_out.show_text(setup.pull_out or "")
         self.zero.show_text(setup.zero)
         for widget in self._of_later:

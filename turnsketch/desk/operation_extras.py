@@ -29,6 +29,7 @@ EXTRAS: Final[dict[str, str]] = {
     "groove": "grooves",
     "thread": "infeed",
     "rough": "direction",
+    "bore": "direction",
 }
 """The field that a kind of operation has beside the usual ones."""
 
@@ -118,7 +119,7 @@ def extra_reason(field: str) -> str:
         "cut before",
         "infeed": "along the flank by the top slide from a pitch of 1.5 mm on: one edge cuts; "
         "finer ones straight (common practice)",
-        "direction": "along the axis; across first where the part is short and wide, since facing "
-        "cuts then take most of the metal in the fewest passes",
+        "direction": "along the axis; a proposed list begins across where the part or a recess is "
+        "short and wide, since facing cuts then take most of the metal in the fewest passes",
     }
     return reasons[field]

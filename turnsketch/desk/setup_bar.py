@@ -38,7 +38,7 @@ def add_after(session: Session, way: Way) -> None:
 def remove_shown(session: Session) -> None:
     """Take the setup on show out of the job; the only one stays."""
     if len(session.job.setups) > 1:
-        name = session.job.setups[session.setup].name
+        name = session.job.setup_name(session.setup)
         session.edit(remove_setup(session.job, session.setup), tr("{name} taken out", name=name))
 
 
@@ -46,7 +46,7 @@ def move_shown(session: Session, by: int) -> None:
     """Move the setup on show to an earlier (-1) or later (+1) place, and keep it on show."""
     target = session.setup + by
     if 0 <= target < len(session.job.setups):
-        name = session.job.setups[session.setup].name
+        name = session.job.setup_name(session.setup)
         session.edit(move_setup(session.job, session.setup, by), tr("{name} moved", name=name))
         session.choose_setup(target)
 

@@ -215,13 +215,13 @@ def _deepest_mm(job: Job, shop: Shop, index: int) -> float:
 
 def setup_names(job: Job) -> list[str]:
     """Return what each setup is called in a list: its number and its name."""
-    return [f"{n}: {setup.name}" for n, setup in enumerate(job.setups, 1)]
+    return [f"{n + 1}: {job.setup_name(n)}" for n in range(len(job.setups))]
 
 
 def setup_line(job: Job, index: int) -> str:
     """Return one line on a setup: number, name, holding."""
     setup = job.setups[index]
-    words = tr("Setup {n}: {name}", n=index + 1, name=setup.name)
+    words = tr("Setup {n}: {name}", n=index + 1, name=job.setup_name(index))
     if setup.turned:
         words += tr(" · turned")
     if setup.pull_out is not None:

@@ -267,9 +267,7 @@ class StripPanel(Panel):
         number = session.pass_number
         words = tr("pass {n} of {count}", n=session.position - first, count=last - first)
         if number is None:
-            words = (
-                tr("the blank") if session.setup == 0 else session.job.setups[session.setup].name
-            )
+            words = tr("the blank") if session.setup == 0 else session.job.setup_name(session.setup)
         if len(session.job.setups) == 1:
             return words
         return tr("setup {n}: {place}", n=session.setup + 1, place=words)

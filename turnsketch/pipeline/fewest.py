@@ -24,8 +24,8 @@ def with_fewest_changes(
     """
     numbers = {o.tool for o in operations}
     order = Order(ctx.part, tuple(s.tool for n, s in ctx.shapes.items() if n in numbers))
-    if not _any_free(order, operations):
-        return operations
+    if ctx.held.track is not None or not _any_free(order, operations):
+        return operations  # what turns a steady rest's track comes before what it supports
     before = fold(ctx, operations, cache)
     stretches = stretches_of(passes_of(before.ctx, before)[0])
     working = [operations[s.operation - 1] for s in stretches]

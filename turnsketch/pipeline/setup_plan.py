@@ -10,8 +10,15 @@ from turnsketch.geometry.constants import CHORD_FINE
 from turnsketch.geometry.elements import Point
 from turnsketch.geometry.rings import rings
 from turnsketch.part.outline_records import ResolvedThread
+from turnsketch.part.turned import turned_point
+from turnsketch.pipeline.ends_check import ends_check
 from turnsketch.pipeline.passes import hard_limits
-from turnsketch.pipeline.support import centre_work, ends_check, warm_growth, zero_words
+from turnsketch.pipeline.support import (
+    centre_work,
+    steady_work,
+    warm_growth,
+)
+from turnsketch.pipeline.zero_words import zero_words
 from turnsketch.plan_records import (
     Frame,
     Obstacle,
@@ -28,6 +35,7 @@ from turnsketch.planning.context import Context
 from turnsketch.planning.fold import Planned, change_point
 from turnsketch.planning.holding import CENTRE_NAMES
 from turnsketch.planning.part_solid import part_region, part_surfaces
+from turnsketch.planning.steady import STEADY
 from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["setup_plan"]
@@ -54,7 +62,7 @@ def setup_plan(
     top, reason = min(limits, key=lambda limit: limit[0])
     return SetupPlan(
         number=ctx.index + 1,
-        name=ctx.setup.name,
+        name=ctx.job.setup_name(ctx.index),
         frame=_frame(ctx, first),
         part=tuple(_shifted(ring, zero) for ring in _part_rings(ctx)),
         blank=tuple(_shifted(ring, zero) for ring in held.rings),
@@ -72,6 +80,7 @@ def setup_plan(
         never_beyond_z=held.jaw_face + ctx.shop.clearances.never_beyond_jaws + zero.z,
         raw_front_z=held.raw_front + zero.z,
         centre=centre_work(planned),
+        steady=steady_work(planned),
         ends_check=ends_check(planned, passes),
         warm=warm_growth(ctx),
         zero_from=zero_words(ctx),
@@ -114,20 +123,24 @@ def tool_record(shape: ToolShape) -> ToolRecord:
 
 
 def _obstacles(planned: Planned, zero: Point) -> tuple[Obstacle, ...]:
-    """Return the obstacles; the centre's from the pass on before which it is put in."""
-    late = None if planned.centre_from is None else planned.centre_from + 1
+    """Return the obstacles; centre and steady rest from the pass on before which they are set."""
+    late = dict.fromkeys(CENTRE_NAMES, planned.centre_from) | {STEADY: planned.steady_from}
+    since = {name: None if after is None else after + 1 for name, after in late.items()}
     return tuple(
-        Obstacle(o.name, _shifted(o.ring, zero), late if o.name in CENTRE_NAMES else None)
+        Obstacle(o.name, _shifted(o.ring, zero), since.get(o.name))
         for o in planned.ctx.held.obstacles
     )
 
 
 def _part_rings(ctx: Context) -> tuple[Ring, ...]:
-    """Return the finished part's rings, with the front end's centre hole where it stays."""
+    """Return the finished part's rings, with the centre holes that stay in its ends."""
     whole = part_region(ctx.part, CHORD_FINE)
-    seat = ctx.held.seat
-    if seat is not None:
-        hole = Polygon(seat.hole.section(seat.face))
+    seat, behind, length = ctx.held.seat, ctx.held.back_seat, ctx.part.total_length
+    holes = [] if seat is None else [Polygon(seat.hole.section(seat.face))]
+    if behind is not None:
+        ring = behind.hole.section(-length - behind.face)
+        holes.append(Polygon([turned_point(p, length) for p in ring]))
+    for hole in holes:
         left = whole.difference(hole)
         if left.geom_type == "Polygon" and hole.bounds[0] < -1e-9:
             whole = left

@@ -17,6 +17,8 @@ from turnsketch.geometry.elements import Point
 from turnsketch.geometry.minkowski import clean
 from turnsketch.job import Operation
 from turnsketch.part.centre_holes import CentreHole, centre_hole, usual_size
+from turnsketch.part.outline import outline_without
+from turnsketch.part.outline_records import CornerInfo, Outline, ResolvedPart
 from turnsketch.plan_records import QuillWork
 from turnsketch.planning.context import Context, State, length_mm
 from turnsketch.planning.draft import DraftPass, cut, position
@@ -28,6 +30,7 @@ __all__ = [
     "drills",
     "hole_of",
     "plan_centre_hole",
+    "rim_radius",
     "starts_on_centre",
     "usual_drill",
     "with_centre",
@@ -35,6 +38,9 @@ __all__ = [
 
 _RIM_MM = 1.0
 """Least width of the end face around the countersink (common practice)."""
+
+_RIM_LEFT_MM = 0.3
+"""Least width of what a chamfer of the print leaves of it."""
 
 
 _BEHIND_MM = 3.0
@@ -79,18 +85,31 @@ def usual_drill(ctx: Context) -> Tool | None:
     """Return the shop's centre drill for this part: the usual size, or the next smaller one.
 
     The usual size goes by the thicker of bar and part (`usual_size`); its rim must stay inside the
-    front face.
+    front face. On a thin end it is enough that it does before the face's chamfer is cut.
     """
     usual = usual_size(2 * ctx.held.radius)
-    face = _front_face_radius(ctx)
     fitting = [
         tool
         for shape in ctx.shapes.values()
-        if (tool := shape.tool).kind == "centre drill"
-        and tool.centre_size_mm <= usual + 1e-6
-        and centre_hole(tool.centre_size_mm).countersink / 2 + _RIM_MM <= face
+        if (tool := shape.tool).kind == "centre drill" and tool.centre_size_mm <= usual + 1e-6
     ]
-    return max(fitting, key=lambda t: (t.centre_size_mm, -t.number), default=None)
+    for room in (_front_face_radius(ctx.part) - _RIM_MM, rim_radius(ctx.part)):
+        inside = [t for t in fitting if centre_hole(t.centre_size_mm).countersink / 2 <= room]
+        if inside:
+            return max(inside, key=lambda t: (t.centre_size_mm, -t.number))
+    return None
+
+
+def rim_radius(part: ResolvedPart) -> float:
+    """Return the greatest radius of a countersink in a part's front face; below 0: it has none."""
+    face = _front_face_radius(part)
+    sharp = max((c.at.r for c in _front_corners(part)), default=face)
+    return min(sharp - _RIM_MM, face - _RIM_LEFT_MM)
+
+
+def _front_corners(part: ResolvedPart) -> list[CornerInfo]:
+    """Return the chamfers and rounds at the edge of a part's front face."""
+    return [c for c in part.corners if c.convex and abs(c.at.z) < 1e-6]
 
 
 def plan_centre_hole(
@@ -111,7 +130,7 @@ def plan_centre_hole(
     solid = Polygon(hole.section(face)).buffer(-1e-6)
     if not state.remaining.covers(solid) or not mover.free(way, state.remaining):
         return [], state
-    if not _has_walls(ctx, solid):
+    if not _has_walls(ctx, solid, hole):
         return [], state
     made = DraftPass(
         tool=shape.tool.number,
@@ -128,9 +147,18 @@ def plan_centre_hole(
     return [made], State(metal, home, shape.tool.number)
 
 
-def _has_walls(ctx: Context, hole: Polygon) -> bool:
+def _has_walls(ctx: Context, hole: Polygon, size: CentreHole) -> bool:
     """Return whether the part keeps a wall around a hole; what stands in front of it may go."""
-    keep = keep_of(ctx.part.aim, ctx.held, _BEHIND_MM)
+    if _walled(ctx, hole, ctx.part.aim):
+        return True
+    corners = _front_corners(ctx.part)
+    if not corners or size.countersink / 2 > rim_radius(ctx.part) + 1e-6:
+        return False
+    return _walled(ctx, hole, outline_without(ctx.part, {c.index for c in corners}))
+
+
+def _walled(ctx: Context, hole: Polygon, outline: Outline) -> bool:
+    keep = keep_of(outline, ctx.held, _BEHIND_MM)
     part = keep_region(keep.elements, ctx.held, CHORD_ROUGH)
     reach = ctx.held.raw_front + 1.0
     whole = shapely.union_all([part, shapely.box(0.0, 0.0, reach, ctx.held.radius + 1.0)])
@@ -139,8 +167,8 @@ def _has_walls(ctx: Context, hole: Polygon) -> bool:
     return bool(whole.buffer(1e-6).covers(walls))
 
 
-def _front_face_radius(ctx: Context) -> float:
+def _front_face_radius(part: ResolvedPart) -> float:
     """Return the radius of the part's flat front face; 0 where it has none."""
-    first = ctx.part.aim.elements[0].shape
+    first = part.aim.elements[0].shape
     flat = abs(first.end.z - first.start.z) < 1e-9
     return first.end.r if flat else 0.0

@@ -18,6 +18,7 @@ from turnsketch.part.text import parse
 from turnsketch.planning.holding import HeldBlank
 from turnsketch.rounding import easy_figure, round_step
 from turnsketch.shop.records import Chuck, Lathe, Material, Shop, Tool, ToolKind
+from turnsketch.shop.tool_numbers import tools_text
 from turnsketch.shop.tool_shape import ToolShape
 from turnsketch.units import Units, from_mm, to_mm
 
@@ -65,6 +66,12 @@ class Context:
         """Whether a setup that follows has the part's other end in front."""
         later = self.job.setups[self.index + 1 :]
         return any(setup.turned != self.setup.turned for setup in later)
+
+    @property
+    def turned_before(self) -> bool:
+        """Whether a setup before had the part's other end in front."""
+        before = self.job.setups[: self.index]
+        return any(setup.turned != self.setup.turned for setup in before)
 
     @property
     def supported(self) -> bool:
@@ -134,7 +141,7 @@ class Context:
     def shape(self, number: int | None, what: str) -> ToolShape:
         """Return a tool's shape; InputError when the shop file has no such tool."""
         if number is None or number not in self.shapes:
-            known = ", ".join(f"T{n}" for n in sorted(self.shapes))
+            known = tools_text(self.shapes)
             raise InputError(f"the shop file has no tool {number}; it has {known}", what)
         return self.shapes[number]
 

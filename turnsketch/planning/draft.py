@@ -34,7 +34,7 @@ __all__ = [
 Direction = Literal["turn", "face", "plunge", "taper", "arc", "steps", "drill", "thread"]
 XMode = Literal["keep metal", "aim", "nearest"]
 """keep metal: rounded outward (roughing). aim: the nearest inside the limits (finishing)."""
-ZMode = Literal["keep metal", "nearest"]
+ZMode = Literal["keep metal", "nearest", "toward chuck"]
 """keep metal: rounded away from the chuck."""
 
 

@@ -65,6 +65,8 @@ def plan_finish(
             if row.source is not None and _section_number(outline, row.source) in wanted
         ]
     maker = RowMaker.of(ctx, operation, shape, keep, outline, where)
+    # With the tailstock set over nothing comes out cylindrical: such tapers are the last.
+    rows.sort(key=maker.sets_over)
     passes: list[DraftPass] = []
     for row in rows:
         made, state = maker.passes(row, state)

@@ -31,6 +31,7 @@ from turnsketch.planning.holding import Seat
 from turnsketch.planning.operations import Request, planned
 from turnsketch.planning.part_off import blade_overrun
 from turnsketch.planning.stage import stage_outline
+from turnsketch.planning.steady import set_on, track_stands
 
 __all__ = ["FoldCache", "Planned", "Step", "change_point", "fold", "outline_for_turning"]
 
@@ -62,6 +63,8 @@ class Planned:
     centre_from: int | None = None
     """How many passes are made before the centre is put in; null: it is there from the start, or
     never."""
+    steady_from: int | None = None
+    """The same of the steady rest, which is set when its track is turned."""
 
     @property
     def passes(self) -> tuple[DraftPass, ...]:
@@ -132,6 +135,7 @@ def fold(
     state = State(ctx.held.region, home, None)
     steps: list[Step] = []
     centre_from: int | None = None
+    steady_from: int | None = None
     mouth = not any(o.kind == "countersink" and o.enabled for o in operations)
     base = _base_key(ctx, outline, overrun)
     for index, operation in enumerate(operations):
@@ -156,7 +160,11 @@ def fold(
             outline = outline_for_turning(ctx, operations)
             base = _base_key(ctx, outline, overrun)
             centre_from = sum(len(s.passes) for s in steps) if ctx.supported else None
-    return Planned(tuple(steps), outline, overrun, ctx, centre_from)
+        if ctx.held.track is not None and track_stands(ctx.held.track, state.remaining):
+            ctx = replace(ctx, held=set_on(ctx.held))
+            base = _base_key(ctx, outline, overrun)
+            steady_from = sum(len(s.passes) for s in steps)
+    return Planned(tuple(steps), outline, overrun, ctx, centre_from, steady_from)
 
 
 def _drilled(ctx: Context, operation: Operation, where: str, step: Step) -> Context:

@@ -43,46 +43,61 @@ def wants_two_cuts(section: SectionInfo | None) -> bool:
 
 
 def measure_stop(
-    ctx: Context, section: SectionInfo | None, metal: BaseGeometry
+    ctx: Context,
+    section: SectionInfo | None,
+    metal: BaseGeometry,
+    reached: tuple[float, float] | None = None,
 ) -> MeasureStop | None:
-    """Return the stop before a cylinder's last cut, or None when it is too short to measure."""
+    """Return the stop before a cylinder's last cut, or None when it is too short to measure.
+
+    Parameters
+    ----------
+    reached : (low, high), optional
+        Where the tool gets along z, where that is not the whole cylinder: beyond it nothing is
+        cut, and nothing is to be measured.
+    """
     if section is None or section.diameter is None:
         return None
     front, back = section.front.z, section.back.z
+    if reached is not None:
+        front, back = min(front, reached[1]), max(back, reached[0])
     inside = ctx.axis_r is not None
     anvil = INSIDE_ANVIL_MM if inside else ANVIL_MM
     if front - back < anvil:
         return None
-    middle = _off_grooves(ctx, section, (front + back) / 2)
+    ends = (back + anvil / 2, front - anvil / 2)
+    middle = _off_grooves(ctx, section, (front + back) / 2, ends)
     strip = shapely.clip_by_rect(metal, middle - 0.5, 0.0, middle + 0.5, 1e4)
     if strip.is_empty:
         return None
     expected = 2 * float(strip.bounds[3])
-    margin = anvil / 2
-    places = (middle,) if front - back < 4 * anvil else (front - margin, back + margin)
+    places = (middle,) if front - back < 4 * anvil else (ends[1], ends[0])
     tolerance = section.diameter.upper - section.diameter.lower
     name = inside_instrument_for if inside else instrument_for
     if ctx.axis_r is not None:
         expected = 2 * ctx.axis_r - expected
     return MeasureStop(
-        at_z=tuple(_off_grooves(ctx, section, z) + ctx.zero for z in places),
+        at_z=tuple(_off_grooves(ctx, section, z, ends) + ctx.zero for z in places),
         expected_diameter=expected,
         instrument=name(expected, section.diameter.aim, tolerance, ctx.units),
         reason=f"the next cut makes {section.label}",
     )
 
 
-def _off_grooves(ctx: Context, section: SectionInfo, z: float) -> float:
-    """Return the place nearest to `z` at which the anvils stand beside the section's grooves."""
+def _off_grooves(ctx: Context, section: SectionInfo, z: float, ends: tuple[float, float]) -> float:
+    """Return the place nearest to `z` at which the anvils stand beside the section's grooves.
+
+    `ends`: the least and the greatest place that they may stand at.
+    """
     inside = ctx.axis_r is not None
     margin = (INSIDE_ANVIL_MM if inside else ANVIL_MM) / 2
     taken: list[tuple[float, float]] = []
     for groove in ctx.part.grooves:
         if groove.section == section.number and groove.inside == inside:
-            ends = [p.z for e in groove.elements for p in (e.start, e.end)]
-            taken.append((min(ends) - margin, max(ends) + margin))
+            sides = [p.z for e in groove.elements for p in (e.start, e.end)]
+            taken.append((min(sides) - margin, max(sides) + margin))
     choices = [z, *(edge for pair in taken for edge in pair)]
-    low, high = section.back.z + margin, section.front.z - margin
+    low, high = ends
     clear = [
         c
         for c in choices

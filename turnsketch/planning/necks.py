@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from turnsketch.part.outline_records import Outline, ResolvedPart
+from turnsketch.part.outline_records import Outline, ResolvedGroove, ResolvedPart
 
-__all__ = ["in_front_of_weak_neck"]
+__all__ = ["in_front_of_weak_neck", "weak_cores"]
+
+_RUN_OUTS = ("undercut E", "undercut F", "thread relief")
+"""Grooves that are there for what comes after them: they cannot be the last."""
 
 _WEAK = 0.5
 """A neck thinner than this share of what it carries is turned last (common practice)."""
@@ -20,6 +23,28 @@ def in_front_of_weak_neck(part: ResolvedPart, outline: Outline) -> tuple[int, ..
             return tuple(s.number for s in sections[:index])
         thickest = max(thickest, reach)
     return ()
+
+
+def weak_cores(part: ResolvedPart) -> tuple[ResolvedGroove, ...]:
+    """Return the grooves outside whose core is too weak to work behind: they are cut last.
+
+    The core is measured against the thickest of what it carries, as a turned neck is.
+    """
+    return tuple(
+        g
+        for g in part.grooves
+        if not g.inside
+        and g.kind not in _RUN_OUTS
+        and g.diameter.aim / 2 < _WEAK * _carried(part, g)
+    )
+
+
+def _carried(part: ResolvedPart, groove: ResolvedGroove) -> float:
+    """Return the greatest radius of the part from its front as far as a groove's back wall."""
+    back = min(p.z for e in groove.elements for p in (e.start, e.end))
+    ends = [p for s in part.sections for p in (s.front, s.back) if p.z >= back - 1e-6]
+    own = [p for s in part.sections if s.number == groove.section for p in (s.front, s.back)]
+    return max((p.r for p in (*ends, *own)), default=0.0)
 
 
 def _crest(outline: Outline, number: int) -> float:

@@ -41,8 +41,8 @@ def wants_hole(ctx: Context) -> bool:
     return ctx.supported or (ctx.part_record.centre_hole == "required" and ctx.index == 0)
 
 
-def opening(ctx: Context, facer: Tool | None) -> Opening:
-    """Return the proposal's first operations.
+def opening(ctx: Context, facer: Tool | None, metal: BaseGeometry | None = None) -> Opening:
+    """Return the proposal's first operations, on `metal` (by default the blank).
 
     Where the print allows no hole, the face is left so far in front that the hole goes with what
     is cut off later; a blank too short for that is faced as usual (and a finding says so).
@@ -52,7 +52,7 @@ def opening(ctx: Context, facer: Tool | None) -> Opening:
     if hole is None and starts_on_centre(ctx, ()):
         ctx = with_centre(ctx)
     operations: list[Operation] = []
-    state = State(ctx.held.region, change_point(ctx), None)
+    state = State(metal or ctx.held.region, change_point(ctx), None)
     extra = _extra(ctx, hole)
     if facer is not None and ctx.held.raw_front > extra + _LEAST_MM:
         face = _face(ctx, facer, extra)

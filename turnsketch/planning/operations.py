@@ -23,8 +23,9 @@ from turnsketch.planning.finish import plan_finish
 from turnsketch.planning.groove import plan_groove
 from turnsketch.planning.inside import inside_work, outward
 from turnsketch.planning.knurl import plan_knurl
-from turnsketch.planning.part_off import plan_part_off
+from turnsketch.planning.part_off import behind_bore, plan_part_off
 from turnsketch.planning.rough import plan_rough
+from turnsketch.planning.steady_track import down_to_track
 from turnsketch.planning.tap import plan_tap_or_die
 from turnsketch.planning.thread import plan_thread
 
@@ -66,11 +67,13 @@ def _centre_hole(q: Request) -> Answer:
 
 
 def _drill(q: Request) -> Answer:
-    return plan_drill(q.ctx, q.operation, q.state, q.where)
+    behind = max(q.overrun, behind_bore(q.ctx))
+    return plan_drill(q.ctx, q.operation, q.state, q.where, behind)
 
 
 def _rough(q: Request) -> Answer:
-    if q.operation.direction == "across" and q.ctx.axis_r is None:
+    q = replace(q, outline=down_to_track(q.ctx, q.operation, q.outline))
+    if q.operation.direction == "across":
         return plan_across(q.ctx, q.operation, q.state, q.where, q.outline)
     return plan_rough(q.ctx, q.operation, q.state, q.where, q.outline, q.overrun)
 
@@ -93,7 +96,7 @@ def _part_off(q: Request) -> Answer:
 
 def _groove(q: Request) -> Answer:
     shape = q.ctx.shape(q.operation.tool, q.where)
-    if q.ctx.axis_r is None and shape.tool.kind == "inside grooving":
+    if q.ctx.axis_r is None and shape.tool.kind in ("inside grooving", "boring"):
         return _in_bore(_groove)(q)
     return plan_groove(q.ctx, q.operation, q.state, q.where, q.outline, q.overrun)
 
@@ -114,7 +117,8 @@ def _in_bore(plan: Planner) -> Planner:
 
     def inside(q: Request) -> Answer:
         tool = q.ctx.shape(q.operation.tool, q.where).tool
-        work = inside_work(q.ctx, q.state, q.overrun, tool, mouth=q.mouth)
+        behind = max(q.overrun, behind_bore(q.ctx))
+        work = inside_work(q.ctx, q.state, behind, mouth=q.mouth)
         if work is None or tool.number not in work.ctx.shapes:
             return [], q.state
         made, after = plan(

@@ -32,6 +32,7 @@ _REASONS = {
     ("knurl", "chamfer"): "the chamfer takes the burr off the knurl's end",
     ("drill", "bore"): "the bar needs the hole to go in",
     ("drill", "ream"): "the reamer needs its hole",
+    ("bore", "finish"): "heavy boring springs a thin wall: the last cuts come after it",
     ("bore", "finish bore"): "roughing bends and warms the work: the last cuts come after it",
 }
 _DEFAULT = "this is the order of the trade"
