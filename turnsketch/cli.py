@@ -9,11 +9,11 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-import tempfile
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NoReturn
 
+from turnsketch.cli_files import FILES, check_targets, write_files
 from turnsketch.console import Console, counted, one_line
 from turnsketch.errors import InputError, TurnSketchError
 from turnsketch.version import VERSION
@@ -21,7 +21,6 @@ from turnsketch.version import VERSION
 if TYPE_CHECKING:
     from turnsketch.job import Job
     from turnsketch.plan_records import Plan
-    from turnsketch.sheet.pdf import Paper
     from turnsketch.shop.records import Shop
 
 __all__ = ["main"]
@@ -180,21 +179,14 @@ def _desk(arguments: Sequence[str]) -> int:
 def _plan(options: argparse.Namespace, out: Console, err: Console) -> int:
     from turnsketch.cli_tables import plan_lines
 
-    wanted = {name: path for name in _ENDINGS if (path := getattr(options, name)) is not None}
-    _check_targets(wanted)
+    wanted = {name: path for name in FILES if (path := getattr(options, name)) is not None}
+    check_targets(wanted)
     job, shop = _job(options.job), _shop(options.shop)
     table = err if "-" in wanted.values() else out
     if options.propose_setups:
         job = _proposed(job, shop, options.job, table)
     plan = _planned(job, shop, options.job)
-    for path, make in (
-        (options.pdf, lambda name: _write_pdf(plan, name, options.paper, gauge=options.gauge)),
-        (options.csv, lambda name: _write_csv(plan, name)),
-        (options.json, lambda name: _write_json(plan, name)),
-        (options.picture, lambda name: _write_picture(plan, name)),
-    ):
-        if path is not None:
-            _deliver(path, make, out)
+    write_files(plan, wanted, out, options.paper, gauge=options.gauge)
     for line in plan_lines(plan, table.fit):
         table.line(line)
     return _status(plan)
@@ -300,74 +292,3 @@ def _proposed(job: Job, shop: Shop, name: str, told: Console) -> Job:
     for line in proposal_lines(made.job, made.reasons):
         told.line(line)
     return made.job
-
-
-_ENDINGS: Final = {
-    "pdf": ("a pass sheet", (".pdf",)),
-    "csv": ("a table of passes", (".csv",)),
-    "json": ("a plan for other programs", (".json",)),
-    "picture": ("a picture file", (".svg", ".png")),
-}
-"""Of each file that can be asked for: its name and how its own name ends."""
-
-
-def _check_targets(targets: Mapping[str, str]) -> None:
-    """Refuse, before the work is done, files that could not be written after it."""
-    if list(targets.values()).count("-") > 1:
-        raise InputError('only one of the files can go to standard output ("-")')
-    for option, (what, endings) in _ENDINGS.items():
-        target = targets.get(option, "-")
-        if target == "-" or _device(target):
-            continue
-        if Path(target).suffix.lower() not in endings:
-            told = " or ".join(f'"{ending}"' for ending in endings)
-            raise InputError(f"the name of {what} ends in {told}", target)
-    for target in targets.values():
-        if target != "-" and not Path(target).parent.is_dir():
-            raise InputError("there is no such folder to write into", target)
-        if os.path.isdir(target):
-            raise InputError("this is a folder, not a file to write", target)
-
-
-def _device(target: str) -> bool:
-    """Return whether a pipe or a device stands there: its name says nothing of what goes in."""
-    return os.path.exists(target) and not os.path.isfile(target) and not os.path.isdir(target)
-
-
-def _deliver(target: str, make: Callable[[Path], None], out: Console) -> None:
-    """Let `make` write a file, then put it in its place in one step, or on standard output."""
-    from turnsketch.document.files import write_bytes
-
-    ending = ".svg" if target == "-" else Path(target).suffix
-    with tempfile.TemporaryDirectory(prefix="turnsketch-") as folder:
-        made = Path(folder) / f"output{ending}"
-        make(made)
-        content = made.read_bytes()
-    if target == "-":
-        out.data(content)
-    else:
-        write_bytes(content, target)
-
-
-def _write_pdf(plan: Plan, path: Path, paper: Paper, *, gauge: bool) -> None:
-    from turnsketch.document.sheets import write_sheet
-
-    write_sheet(plan, path, paper, gauge=gauge)
-
-
-def _write_csv(plan: Plan, path: Path) -> None:
-    from turnsketch.sheet.csv_file import write_csv
-
-    write_csv(plan, path)
-
-
-def _write_json(plan: Plan, path: Path) -> None:
-    import msgspec
-
-    path.write_bytes(msgspec.json.encode(plan) + b"\n")
-
-
-def _write_picture(plan: Plan, path: Path) -> None:
-    from turnsketch.picture.paint_matplotlib import write_picture
-
-    write_picture(plan, path)

@@ -88,13 +88,13 @@ class Frame(_Record, frozen=True):
 
 
 class Obstacle(_Record, frozen=True):
-    """Jaws, chuck body or centre, true size."""
+    """Jaws, chuck body, centre or steady rest, true size."""
 
     name: str
     ring: Ring
     from_pass: int | None = None
-    """It is put in place before this pass (the centre after its hole is drilled); null: it stands
-    there from the start."""
+    """It is put in place before this pass (the centre after its hole is drilled, the steady rest
+    after its track is turned); null: it stands there from the start."""
 
 
 class ToolPiece(_Record, frozen=True):
@@ -232,7 +232,8 @@ class ThreadSetting(_Record, frozen=True):
     last_z: float
     """Z that the tool must not pass at the end of the run, in the setup's frame."""
     hand_rpm: float
-    """Greatest speed that a hand can follow: 60 x free run / (pitch x 1 s)."""
+    """Greatest speed that a hand can follow: 60 x room / (pitch x 1 s), the room from where the run
+    is to end to where it must stand."""
     wires: ThreadWires | None = None
     """Measure over wires before this pass; null: not before it."""
 

@@ -93,11 +93,4 @@ def _info(element: OutlineElement) -> SectionInfo:
         front=shape.start,
         back=shape.end,
         diameter=size if element.role == "cylinder" else None,
-        front_diameter=None,
-        back_diameter=None,
-        half_angle=None,
-        radius=None,
-        centre=None,
-        roughness_um=None,
-        fixed=True,
     )

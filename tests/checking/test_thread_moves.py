@@ -5,10 +5,11 @@ from __future__ import annotations
 import msgspec
 import pytest
 
-from tests.thread_jobs import BEFORE, job, planned, relieved, tapped, thread_passes
+from tests.thread_jobs import BEFORE, cap, job, planned, relieved, tapped, thread_passes
 from turnsketch.checking.replay import replay
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Operation
+from turnsketch.part.records import Section
 from turnsketch.plan_records import Move, Pass, Plan
 
 but = msgspec.structs.replace
@@ -79,6 +80,44 @@ def test_a_tap_beyond_the_bottom_is_a_gouge() -> None:
     passes = tuple(but(p, moves=moves) if p.number == tap.number else p for p in setup.passes)
     events = replay(but(plan, setups=(but(setup, passes=passes),))).events
     assert any(e.kind == "gouge" for e in events)
+
+
+def tap_to(plan: Plan, z: float) -> Plan:
+    """Return the plan with its tap sent to another depth."""
+    setup = plan.setups[0]
+    tap = next(p for p in setup.passes if p.operation == "tap")
+    moves = tuple(but(m, to=Point(z, 0.0)) if m.to.z < 0 else m for m in tap.moves)
+    passes = tuple(but(p, moves=moves) if p.number == tap.number else p for p in setup.passes)
+    return but(plan, setups=(but(setup, passes=passes),))
+
+
+@pytest.mark.parametrize("thread", ["M6", "M8", "M10", "M12"])
+def test_a_tap_through_the_part_meets_no_metal_in_the_bar_behind(thread: str) -> None:
+    """A lead of 4 pitches goes beyond the part's end; the bar there is no part, and is metal."""
+    hole = Section("cylinder", thread=thread, front_corner="1x45°")
+    plan = planned(job(cap(hole, through=True), lathe="Boathouse"))
+    assert not replay(plan).events
+    passes = plan.setups[0].passes
+    tip = min(m.to.z for p in passes if p.operation == "tap" for m in p.moves)
+    drilled = min(p.quill.full_z for p in passes if p.quill and p.quill.full_z is not None)
+    assert drilled < tip < -40.0
+    far = replay(tap_to(plan, drilled - 1.5)).events
+    assert [e.kind for e in far] == ["tap meets metal"]
+    assert far[0].what.startswith("front end of tool")
+
+
+def test_a_tap_keeps_from_the_bottom_of_a_hole_that_is_drilled_short() -> None:
+    hole = Section("cylinder", thread="M12", front_corner="1x45°")
+    before = (
+        Operation("face", 1),
+        Operation("centre hole", 13),
+        Operation("drill", 44, to_depth="41"),
+    )
+    plan = planned(job(cap(hole, through=True), *before, Operation("tap", 84), lathe="Boathouse"))
+    assert not replay(plan).events
+    tip = min(m.to.z for p in plan.setups[0].passes if p.operation == "tap" for m in p.moves)
+    assert -42.5 < tip < -40.0
+    assert "thread-lead" in {f.code for f in plan.findings}
 
 
 @pytest.mark.parametrize("as_read", [False, True])

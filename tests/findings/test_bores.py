@@ -12,6 +12,8 @@ from tests.findings.cases import SHOP, codes, one, planned, with_part, with_tool
 from turnsketch.cutting.force import bar_push_off_mm, cut_load
 from turnsketch.part.records import Bore
 
+but = msgspec.structs.replace
+
 QUIET = (
     "bar-overhang", "bar-too-thick", "bar-springs", "bore-not-made", "wrong-tool", "no-pass",
     "near-the-jaws", "too-deep", "power", "thin-cut", "blade-too-short",
@@ -61,6 +63,17 @@ def test_a_bore_that_nothing_makes() -> None:
     assert "add drilling and boring" in found.remedy
     narrow = with_part(without(REAMED, "ream"), bore=Bore((section("7 H7"),), through=True))
     assert "no boring bar" in one("bore-not-made", narrow).message
+
+
+def test_a_section_that_the_tap_drill_of_another_makes_to_size() -> None:
+    """Ø5 behind M6: one pass of the drill makes both, and its record names the first."""
+    holes = (but(section("6", "8"), diameter=None, thread="M6"), section("5", "6"))
+    drilled = with_part(without(REAMED, "ream"), bore=Bore(holes, bottom="118°"))
+    drilled = but(drilled, setups=(but(drilled.setups[0], operations=None),))
+    assert "bore-not-made" not in codes(drilled)
+    tight = but(section("5 H7", "6"))
+    other = but(drilled, part=but(drilled.part, bore=Bore((holes[0], tight), bottom="118°")))
+    assert "bore-not-made" in codes(other)
 
 
 def test_a_bore_in_the_end_that_no_setup_has_in_front() -> None:

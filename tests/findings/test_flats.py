@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.pipeline.turned_jobs import cylinder, one
-from turnsketch.job import Blank, Job
-from turnsketch.part.records import PartRecord
+from turnsketch.job import Blank, Holding, Job, Operation, Setup
+from turnsketch.part.records import Groove, PartRecord
 from turnsketch.pipeline import plan
 from turnsketch.plan_records import Finding
 
@@ -34,6 +34,23 @@ def test_a_cut_above_the_flats_is_interrupted() -> None:
     assert "6 times a turn" in told.message
     assert "27.00 mm across" in told.message
     assert "T1" in told.remedy, "the carbide tools are named"
+
+
+def test_a_plunge_by_a_tool_that_has_no_width_is_looked_at_too() -> None:
+    """A round nose goes into a groove on bar that has its flats still."""
+    part = PartRecord(
+        "cap",
+        (cylinder("31.18", "24"),),
+        material="brass",
+        grooves=(Groove("round", 1, from_front="8", width="4", diameter="24"),),
+    )
+    operations = (Operation("groove", 9),)
+    setup = Setup(Holding("Three-jaw 160", "20"), operations=operations)
+    job = Job(part, HEXAGON, "Slipway 1", (setup,))
+    made = [p for p in plan(job).setups[0].passes if p.operation == "groove"]
+    assert "plunge" in {p.direction for p in made}
+    (told,) = found(job, "interrupted-cut")
+    assert told.pass_number == made[0].number
 
 
 def test_no_cut_is_interrupted_on_a_round_bar_of_that_size() -> None:
@@ -95,4 +112,5 @@ def test_rows_above_the_flats_run_at_half_the_speed() -> None:
 
 def test_on_a_round_bar_nothing_is_slowed_down() -> None:
     passes = plan(one(cap("26"), Blank("31.2", "60", "1"), "20")).setups[0].passes
+    assert {p.speed_limited_by for p in passes if p.operation == "rough"}
     assert all(p.speed_limited_by != "interrupted cut" for p in passes)

@@ -162,6 +162,24 @@ def test_a_relief_at_a_flat_bottom_is_cut_last_and_leaves_no_burr() -> None:
     assert "groove-not-made" not in codes(job)
 
 
+def test_a_round_groove_made_half_is_a_caution_with_its_cause() -> None:
+    round_groove = Groove("round", 2, from_front="8", width="4", diameter="43")
+    part = PartRecord(
+        "bush",
+        (Section("cylinder", diameter="60", length="30"),),
+        material="aluminium",
+        inside_corners="R0.8",
+        bore=Bore((Section("cylinder", diameter="40", length="30"),), through=True),
+        grooves=(round_groove,),
+    )
+    blank = Blank("62", "75", front="1")
+    job = Job(part, blank, "Slipway 2", (Setup(Holding("Three-jaw 160", "28")),))
+    found = one("left-over-edge-angle", job)
+    assert found.severity == "caution"
+    assert "the edges and the shank of T78 do not let its nose" in found.message
+    assert not [f for f in planned(job).findings if f.code == "left-over-nose"], "it is no corner"
+
+
 def test_a_recessing_bar_too_thick_for_its_hole() -> None:
     tools = tuple(but(t, least_bore_mm=26.0) if t.number == 75 else t for t in SHOP.tools)
     job = with_list(

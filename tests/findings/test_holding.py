@@ -45,7 +45,31 @@ def test_over_ten_diameters_on_a_centre_is_a_caution() -> None:
     found = one("stick-out", with_blank(centred, length="310"))
     assert found.severity == "caution"
     assert "on a centre; over 10" in found.message
-    assert "steady" in found.remedy
+    assert found.remedy.startswith("set a steady rest")
+
+
+@pytest.mark.parametrize(
+    ("steady", "stretch", "remedy"),
+    [
+        ("60", "between the jaws and the steady rest; over 10", "or take light cuts"),
+        ("380", "beyond the steady rest; over 3", "or support the front end with a centre"),
+    ],
+)
+def test_a_long_stretch_beside_a_steady_rest_asks_for_it_elsewhere(
+    steady: str, stretch: str, remedy: str
+) -> None:
+    long = with_blank(SHAFT, length="440", diameter="32", skin="bright")
+    found = one("stick-out", with_holding(long, centre=False, steady=steady))
+    assert stretch in found.message
+    assert found.remedy == f"move the steady rest toward that stretch, {remedy}"
+
+
+def test_an_uncut_free_end_that_is_long_is_not_told_of_a_centres_error() -> None:
+    long = with_blank(with_section(PIN, 2, length="400"), length="480")
+    # Only parted off, beside the jaws.
+    found = one("stick-out", without(long, "face", "rough", "finish", "chamfer"))
+    assert "with a free end; over 10" in found.message
+    assert found.remedy.startswith("support the front end")
 
 
 def test_less_grip_than_the_shop_asks_for_is_a_stop() -> None:

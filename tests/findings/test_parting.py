@@ -7,6 +7,7 @@ import pytest
 from tests.findings.cases import (
     PIN,
     SHAFT,
+    SHOP,
     but,
     codes,
     one,
@@ -57,6 +58,16 @@ def test_parting_further_out_than_one_diameter_is_a_caution() -> None:
     assert "35.00 mm from the jaws" in found.message
     assert "3.00 mm more" in found.remedy
     assert found.z == pytest.approx(-69)
+
+
+def test_a_long_piece_that_comes_off_free_is_a_caution() -> None:
+    # 66 mm of Ø32 are two diameters; with a limit of two it is too long
+    assert "long-part-falls" not in codes(PIN)
+    limits = but(SHOP.limits, unsupported_ratio=2.0)
+    found = one("long-part-falls", PIN, but(SHOP, limits=limits))
+    assert found.severity == "caution"
+    assert "a piece 66.00 mm long, 2.1 times its diameter" in found.message
+    assert found.remedy.startswith("leave out parting off: saw it off")
 
 
 def test_a_part_that_still_hangs_on_the_bar_is_a_stop() -> None:

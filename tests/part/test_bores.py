@@ -74,6 +74,14 @@ def test_a_through_bore_is_as_long_as_the_part() -> None:
     assert volume(bore.aim) == pytest.approx(math.pi * (144 * 12 + 64 * 28), rel=1e-6)
 
 
+@pytest.mark.parametrize("length", ["99.9999999", "100", "123.4567891", "1250"])
+def test_a_through_bore_of_a_long_part(length: str) -> None:
+    outside = (Section("cylinder", diameter="40", length=length),)
+    made = resolve(PartRecord("tube", outside, bore=Bore((cylinder("20"),), through=True)), "mm")
+    assert made.bore is not None
+    assert made.bore.depth == pytest.approx(float(length), abs=1e-7)
+
+
 def test_a_length_over_several_sections() -> None:
     sections = (cylinder("24"), cylinder("16", "8"))
     lengths = (LengthDimension(Place(3, "front"), Place(4, "back"), "25"),)
@@ -191,7 +199,14 @@ def test_a_tie_may_name_a_bore() -> None:
         (Bore((cylinder("41", "10"),)), "leaves no wall", "section 3"),
         (Bore((cylinder("20", "10"),), bottom="200°"), "118°", "part.bore.bottom"),
         (Bore((cylinder("20", "x"),)), "x", "part.bore.sections[0].length"),
-        (Bore((cylinder("20", "2", front_corner="3x45°"),)), "longer than the bore", "part.bore"),
+        (
+            Bore((cylinder("20", "2", front_corner="3x45°"),)),
+            "longer than its cylinder", "part.bore.sections[0].front_corner",
+        ),
+        (
+            Bore((cylinder("20", None), cylinder("18", "2", back_corner="3x45°")), through=True),
+            "longer than its cylinder", "part.bore.sections[1].back_corner",
+        ),
         (
             Bore((Section("taper", front_diameter="24", back_diameter="20", length="9",
                           front_corner="1x45°"),)),

@@ -18,7 +18,8 @@ from turnsketch.part.grooved_outline import grooved, left_for_grooves
 from turnsketch.part.outline_records import Outline, ResolvedGroove, ResolvedPart
 from turnsketch.part.records import Bore, Groove, PartRecord, Section
 from turnsketch.part.resolve import resolve
-from turnsketch.planning.inside import AXIS_R, inside_outline
+from turnsketch.planning.inside import inside_outline
+from turnsketch.planning.inside_out import AXIS_R
 
 SECTIONS = (
     Section("cylinder", name="end", diameter="12", length="22"),

@@ -8,7 +8,7 @@ from tests.thread_jobs import but, cap, pin, relieved, tapped
 from turnsketch.errors import InputError
 from turnsketch.part.records import Bore, Section
 from turnsketch.part.resolve import resolve
-from turnsketch.part.thread_places import looks_like_thread, thread_of
+from turnsketch.part.thread_sections import looks_like_thread, thread_of
 from turnsketch.part.turned import turned_part
 
 

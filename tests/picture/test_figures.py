@@ -10,9 +10,10 @@ from turnsketch.document.sheets import plan as planned
 from turnsketch.geometry.elements import Point
 from turnsketch.picture.details import path_picture, tool_picture
 from turnsketch.picture.display_list import Arrow, DisplayList, Fill, Label, Stroke, text_width_mm
-from turnsketch.picture.figures import operation_picture, part_in_blank, setup_picture
+from turnsketch.picture.figures import operation_picture, part_in_blank
 from turnsketch.picture.layers import Layer, plan_layers
 from turnsketch.picture.recorder import record
+from turnsketch.picture.setup_figure import setup_picture
 from turnsketch.picture.shapes import area_of, clipped, hatching, kinks, mirrored, profile
 from turnsketch.plan_records import Plan
 

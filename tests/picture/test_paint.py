@@ -23,7 +23,8 @@ from turnsketch.sheet.paint_pdf import CanvasPainter, draw_picture, rgb
 
 def test_figures_import_no_plot_library() -> None:
     code = (
-        "import sys, turnsketch.picture.figures, turnsketch.picture.details\n"
+        "import sys, turnsketch.picture.figures, turnsketch.picture.setup_figure\n"
+        "import turnsketch.picture.details\n"
         "sys.exit('matplotlib' in sys.modules or 'reportlab' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

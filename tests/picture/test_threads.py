@@ -8,8 +8,9 @@ from tests.thread_jobs import BEFORE, job, pin, planned, relieved, tapped
 from turnsketch.checking.replay import replay
 from turnsketch.job import Operation
 from turnsketch.picture.display_list import Stroke
-from turnsketch.picture.figures import operation_picture, setup_picture
+from turnsketch.picture.figures import operation_picture
 from turnsketch.picture.layers import layers
+from turnsketch.picture.setup_figure import setup_picture
 from turnsketch.picture.threads import thread_strokes
 
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import functools
-
 import msgspec
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import Phase, given
 from hypothesis import strategies as st
 
+from tests.drawn import drawn
 from tests.pipeline import invariants
 from turnsketch.checking.replay import replay
 from turnsketch.errors import InputError
@@ -19,13 +18,7 @@ from turnsketch.plan_records import Plan
 from turnsketch.shop.files import demo_shop
 
 # A failing plan is not made smaller: each try costs a plan.
-_drawn = functools.partial(
-    settings,
-    max_examples=max(1, settings().max_examples // 12),
-    deadline=None,
-    phases=(Phase.explicit, Phase.reuse, Phase.generate),
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
+_drawn = drawn(12, (Phase.explicit, Phase.reuse, Phase.generate))
 
 LATHES = tuple(lathe.name for lathe in demo_shop().lathes)
 MATERIALS = tuple(material.name for material in demo_shop().materials)
@@ -159,7 +152,7 @@ def _quills_add_up(plan: Plan) -> None:
 
 
 @given(job=bored_jobs().filter(_fits_its_sizes))
-@_drawn()
+@_drawn
 def test_bores_in_one_holding(job: Job) -> None:
     plan = _checked(job)
     invariants.volumes_add_up(plan)
@@ -167,7 +160,7 @@ def test_bores_in_one_holding(job: Job) -> None:
 
 
 @given(job=bored_jobs(turned=True).filter(_fits_its_sizes))
-@_drawn()
+@_drawn
 def test_bores_from_both_ends(job: Job) -> None:
     plan = _checked(job)
     assert plan.setups[1].frame.mirrored

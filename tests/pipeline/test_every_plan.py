@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import functools
 from pathlib import Path
 
 import msgspec
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.drawn import drawn
 from tests.pipeline import invariants
 from tests.pipeline.fitting import LATHES, Bench, fitting_jobs
 from turnsketch.checking.replay import replay
@@ -19,14 +19,7 @@ from turnsketch.job import Job, Operation
 from turnsketch.pipeline import Planner
 
 # A plan is planned twice and replayed four times: few examples, but every check on each of them.
-_SHARE = 6
-_EXAMPLES = max(1, settings().max_examples // _SHARE)
-_drawn = functools.partial(
-    settings,
-    max_examples=_EXAMPLES,
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
+_SHARE = 7
 
 
 def check(job: Job, warm: Planner) -> None:
@@ -49,7 +42,7 @@ def check(job: Job, warm: Planner) -> None:
 
 @pytest.mark.parametrize("bench", LATHES, ids=lambda bench: bench.lathe)
 @given(data=st.data())
-@_drawn()
+@drawn(_SHARE)
 def test_drawn_parts(bench: Bench, data: st.DataObject) -> None:
     job = data.draw(fitting_jobs(bench))
     check(job, Planner())
@@ -101,7 +94,7 @@ def _nothing_is_hurt(job: Job) -> None:
     rougher=st.sampled_from((1, 3, 5, 9)),
     finisher=st.sampled_from(HANDS),
 )
-@_drawn()
+@drawn(_SHARE)
 def test_tools_of_every_hand(
     data: st.DataObject, bench: Bench, rougher: int, finisher: int
 ) -> None:
@@ -118,7 +111,7 @@ def test_tools_of_every_hand(
 
 
 @given(data=st.data(), bench=st.sampled_from(LATHES))
-@_drawn()
+@drawn(_SHARE)
 def test_work_on_the_centre(data: st.DataObject, bench: Bench) -> None:
     job = data.draw(fitting_jobs(bench))
     setup = job.setups[0]

@@ -98,12 +98,29 @@ def test_a_print_that_says_nothing_of_holes_gets_chuck_and_centre() -> None:
     assert "centre-hole-not-said" in codes(planned("asked"))
 
 
-def test_the_centre_comes_out_for_parting_off() -> None:
+def test_a_long_part_is_sawn_off_and_not_parted() -> None:
+    """130 mm of Ø22 is 5.9 diameters: common practice parts nothing off with a long free end."""
     job, why = proposed("one end")
-    assert [s.holding.centre for s in job.setups] == [True, False]
-    assert "taken out for parting off" in why
-    kinds = [o.kind for o in planned("one end").setups[1].operations]
-    assert kinds == ["part off"]
+    assert [s.holding.centre for s in job.setups] == [True]
+    assert "it is sawn off with the spindle standing" in why
+    made = planned("one end")
+    assert "part off" not in [o.kind for o in made.setups[0].operations]
+    told = next(f for f in made.findings if f.code == "back-not-made")
+    assert "5.9 times as long as it is thick it would whip" in told.message
+    assert told.remedy.startswith("saw it off 1 mm behind that")
+
+
+def test_what_no_blade_parts_is_sawn_off_without_a_stop() -> None:
+    """The longest blade of the shop goes 25 mm deep; solid Ø78 has 39 to its axis."""
+    job = one(part(cylinder("78", "30")), Blank("80", "80", "1"), "30")
+    made = propose_setups(job, SHOP)
+    assert made.job.setups[0].name == "Turned, to be sawn off"
+    for asked in (job, checked(made.job)):
+        found = plan(asked)
+        assert codes(found, "stop") == []
+        assert "part off" not in [o.kind for o in found.setups[0].operations]
+        told = next(f for f in found.findings if f.code == "back-not-made")
+        assert "no blade of the shop file goes 39.00 mm deep" in told.message
 
 
 def test_tied_ends_stay_in_one_holding_on_the_centre() -> None:
@@ -163,6 +180,17 @@ def test_a_ring_is_held_in_its_bore() -> None:
     assert job.setups[1].holding.inside
     assert "no cylinder is long enough for jaws" in why
     assert job.setups[1].holding.soft_jaws
+
+
+def test_jaws_in_a_bore_end_behind_the_face_that_is_cut() -> None:
+    """5 mm is what the shop keeps clear of jaws; a ring of 20 mm leaves them 15."""
+    ring = part(
+        cylinder("110", "20", "1x45°", "1x45°"),
+        bore=Bore((cylinder("86 H7", "20", "1x45°", "1x45°"),), through=True),
+    )
+    tube = Blank("115", "60", "1", shape="tube", bore="80")
+    held = propose_setups(one(ring, tube, "30"), SHOP).job.setups[1].holding
+    assert (held.inside, held.grip) == (True, "15")
 
 
 def test_what_nothing_supports_is_told() -> None:

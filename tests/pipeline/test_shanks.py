@@ -82,4 +82,5 @@ def test_roughing_alone_is_told_why_it_stops() -> None:
 def test_a_valley_wide_enough_is_not_told_of_shanks() -> None:
     wide = (Section("cylinder", diameter="50", length="40"),)
     plan = planned(wide, *into(5), Operation("finish", 3), Operation("finish", 2))
+    assert {p.operation for p in plan.setups[0].passes} >= {"rough", "finish"}
     assert all(left.cause != "shank" for left in plan.finished.left_over)

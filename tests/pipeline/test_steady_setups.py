@@ -76,10 +76,30 @@ def test_the_track_comes_first_and_the_rest_is_made_on_it(centre: bool) -> None:
     assert "part off" not in [o.kind for o in setup.operations], "no blade comes behind it"
 
 
+def test_only_the_track_is_turned_before_it_lightly_and_slowly() -> None:
+    """The front end is faced with the steady rest in place, also where the track begins there."""
+    part = PartRecord("Mast heel", (cylinder("28", "170"),), material="mild steel")
+    made = plan(steadied(part, Blank("32", "230", "1")))
+    setup = made.setups[0]
+    assert setup.steady is not None
+    since = setup.steady.from_pass
+    assert since is not None
+    early = [p for p in setup.passes if p.number < since]
+    assert {p.operation for p in early} == {"rough", "finish"}
+    assert all(min(m.to.r for m in p.moves) > 10.0 for p in early), "nothing goes to the axis"
+    face = next(p for p in setup.passes if p.operation == "face")
+    assert face.number >= since
+    rough = [p for p in early if p.operation == "rough"]
+    assert len(rough) == 2, "1.7 mm on radius in cuts of 1 mm"
+    assert max(p.rpm for p in early) <= 0.5 * 1000 + 1
+    replays_clean(made)
+    assert not [f for f in made.findings if "makes no pass" in f.message]
+
+
 def test_a_track_far_from_the_jaws_is_a_caution_without_a_centre() -> None:
-    """Common practice: 3 diameters free, 10 on a centre; the track ends 126 from the jaws."""
+    """Common practice: 3 diameters free, 10 on a centre; the tool comes in from the free end."""
     told = [f for f in usual().findings if f.code == "track-far-out"]
-    assert ["126.00 mm from the jaws, 3.9 times" in f.message for f in told] == [True]
+    assert ["up to 215.00 mm from the jaws, 6.7 times" in f.message for f in told] == [True]
     assert "track-far-out" not in codes(usual(centre=True))
 
 

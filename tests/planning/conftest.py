@@ -10,13 +10,7 @@ import pytest
 from turnsketch.geometry.elements import Arc, Element, Line, Point
 from turnsketch.job import Blank, Holding, Job, Setup
 from turnsketch.part.outline import build_outline
-from turnsketch.part.outline_records import (
-    Outline,
-    OutlineElement,
-    ResolvedPart,
-    SectionInfo,
-    Size,
-)
+from turnsketch.part.outline_records import Outline, OutlineElement, ResolvedPart, SectionInfo, Size
 from turnsketch.part.records import PartRecord
 from turnsketch.planning.context import Context
 from turnsketch.planning.holding import hold
@@ -62,13 +56,7 @@ def _info(element: OutlineElement) -> SectionInfo | None:
         front=shape.start,
         back=shape.end,
         diameter=size if element.role == "cylinder" else None,
-        front_diameter=None,
-        back_diameter=None,
-        half_angle=None,
-        radius=None,
-        centre=None,
         roughness_um=3.2,
-        fixed=True,
     )
 
 

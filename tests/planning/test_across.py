@@ -54,6 +54,27 @@ def test_facing_cuts_take_the_metal_in_front_of_a_shoulder() -> None:
     assert exact.finished.under_mm == pytest.approx(0.0, abs=1e-6)
 
 
+def test_facing_cuts_keep_off_what_the_setup_before_has_made() -> None:
+    """A pointed bit in a cone that thins toward a shoulder made from the other end."""
+    sections = (
+        Section("cylinder", diameter="28", length="7"),
+        Section("cylinder", diameter="32", length="21"),
+        Section("taper", front_diameter="17", length="26", angle="1:10", narrows=True),
+        Section("cylinder", diameter="22", length="7"),
+    )
+    part = PartRecord("boss", sections, material="mild steel", inside_corners="R0.8")
+    first = Setup(Holding("Three-jaw 160", "27"), sections=(1, 2))
+    rough = (
+        Operation("face", 1),
+        Operation("rough", 1),
+        Operation("rough", 10, direction="across"),
+    )
+    second = Setup(Holding("Three-jaw 160", "18", soft_jaws=True), turned=True, operations=rough)
+    plan = Planner().plan(Job(part, Blank("36", "63"), "Boathouse", (first, second)))
+    assert any(p.tool == 10 and p.direction == "face" for p in plan.setups[1].passes)
+    assert [e for e in replay(plan).events if e.setup == 2] == []
+
+
 def test_the_proposal_faces_a_disc_and_turns_a_pin_along() -> None:
     disc_plan = Planner().plan(disc(*HUB))
     first = next(p for p in disc_plan.setups[0].passes if p.operation == "rough")

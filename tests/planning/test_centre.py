@@ -25,9 +25,9 @@ from turnsketch.planning.centre import (
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.face import plan_face
 from turnsketch.planning.fold import change_point, fold
-from turnsketch.planning.holding import Seat
 from turnsketch.planning.propose import propose
 from turnsketch.planning.stage import limit_behind, made_here, stage_outline
+from turnsketch.planning.tailstock import Seat
 
 DRILL = Operation("centre hole", 14)
 SHAFT = polyline((0, 0), (0, 20), (-30, 20), (-30, 26), (-70, 26), (-70, 0))

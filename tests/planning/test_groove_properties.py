@@ -2,26 +2,17 @@
 
 from __future__ import annotations
 
-import functools
-
 import msgspec
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.drawn import drawn
 from tests.pipeline import invariants
 from turnsketch.checking.replay import replay
 from turnsketch.job import Blank, Holding, Job, Setup
 from turnsketch.part.records import Groove, PartRecord, Section
 from turnsketch.pipeline import Planner
 from turnsketch.shop.files import demo_shop
-
-_EXAMPLES = max(1, settings().max_examples // 8)
-_drawn = functools.partial(
-    settings,
-    max_examples=_EXAMPLES,
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
 
 _SEAT_MM = 30.0
 
@@ -87,7 +78,7 @@ def _job(grooves: tuple[Groove, ...], lathe: str) -> Job:
     lathe=st.sampled_from(["Slipway 1", "Slipway 2", "Boathouse"]),
     formed=st.booleans(),
 )
-@_drawn()
+@drawn(8)
 def test_grooves_hurt_nothing_and_come_out_true(
     free: Groove, shouldered: tuple[Groove, ...], lathe: str, *, formed: bool
 ) -> None:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import functools
-
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.drawn import drawn
 from tests.pipeline import invariants
 from turnsketch.checking.replay import replay
 from turnsketch.job import Blank, Holding, Job, Setup
@@ -16,14 +15,6 @@ from turnsketch.pipeline import Planner
 from turnsketch.plan_records import Pass, Plan
 from turnsketch.shop.files import demo_shop
 from turnsketch.shop.suited import for_undercuts
-
-_EXAMPLES = max(1, settings().max_examples // 10)
-_drawn = functools.partial(
-    settings,
-    max_examples=_EXAMPLES,
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
 
 _JAWS = "Three-jaw 160"
 _SETUPS = {
@@ -112,7 +103,7 @@ def _seats(draw: st.DrawFn) -> tuple[Bore, tuple[Groove, ...]]:
     back=st.booleans(),
     lathe=st.sampled_from(["Slipway 1", "Slipway 2"]),
 )
-@_drawn()
+@drawn(10)
 def test_grooves_in_bores_hurt_nothing_and_come_out_true(
     seat: tuple[Bore, tuple[Groove, ...]], back: bool, lathe: str
 ) -> None:
@@ -150,6 +141,17 @@ def test_at_a_flat_bottom_the_relief_waits_for_the_last_cut_and_not_for_the_thre
     (thread,) = plan.setups[1].operations[kinds.index("thread") :][:1]
     made = [p for p in plan.setups[1].passes if p.operation_number == thread.number]
     assert all(-18 < min(m.to.z for m in p.moves) < -12.4 + 0.2 for p in made)
+
+
+def test_an_inside_threading_bar_makes_a_vee_of_its_own_form() -> None:
+    bore = Bore((Section("cylinder", diameter="30", length="40"),), through=True)
+    vee = Groove("vee", 2, from_front="10", width="2", angle="60°", corner="R0.1")
+    plan = Planner().plan(bush(bore, vee))
+    holds(plan, "Slipway 1")
+    (cutting,) = (o for o in plan.setups[0].operations if o.kind == "groove")
+    (tool,) = (t for t in demo_shop().tools if t.number == cutting.tool)
+    assert (tool.kind, tool.nose_radius_mm) == ("inside threading", 0.1)
+    assert all(p.inside and p.steps is None for p in grooving(plan))
 
 
 def test_an_undercut_bit_bores_nothing() -> None:

@@ -13,12 +13,11 @@ from turnsketch.geometry.elements import Point
 from turnsketch.part.centre_holes import centre_hole
 from turnsketch.planning.holding import (
     HeldBlank,
-    Seat,
     Stock,
-    centre_obstacles,
     hold,
     hold_between,
 )
+from turnsketch.planning.tailstock import Seat, centre_obstacles
 from turnsketch.shop.files import demo_shop
 from turnsketch.shop.records import TailstockCentre
 

@@ -12,14 +12,8 @@ from turnsketch.geometry.elements import Point
 from turnsketch.plan_records import Move
 from turnsketch.planning.context import State
 from turnsketch.planning.draft import DraftMove, DraftPass
-from turnsketch.planning.inside import (
-    AXIS_R,
-    hole_radius,
-    inside_context,
-    inside_out,
-    inside_outline,
-    outward,
-)
+from turnsketch.planning.inside import hole_radius, inside_context, inside_outline
+from turnsketch.planning.inside_out import AXIS_R, inside_out, outward
 from turnsketch.units import from_mm
 
 

@@ -144,7 +144,7 @@ def test_wheels_as_wide_as_the_section_press_in_one_place(width: float, passes: 
         assert made[0].knurl.last
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=6, deadline=None)
 @given(
     neck=st.sampled_from(["12", "16", "23", "27"]),
     length=st.integers(5, 34),

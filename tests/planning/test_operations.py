@@ -8,6 +8,7 @@ from typing import Any
 import msgspec
 import pytest
 
+from turnsketch.checking.replay import replay
 from turnsketch.document.demo import demo_names, load_demo
 from turnsketch.errors import InputError
 from turnsketch.job import Blank, Holding, Job, Operation, Setup
@@ -53,6 +54,18 @@ def test_every_proposal_faces_first_and_parts_off_last(name: str) -> None:
     assert kinds[0] in ("face", "centre hole")
     assert "part off" not in kinds[:-1]
     assert kinds.index("rough") < kinds.index("finish")
+
+
+def test_an_operation_without_a_pass_changes_no_tool() -> None:
+    idle = Operation("chamfer", 6, sections=())
+    listed = with_operations(
+        pin(), Operation("face", 1), Operation("rough", 1), idle, Operation("finish", 1)
+    )
+    plan = Planner().plan(listed)
+    assert not passes(plan, "chamfer")
+    rough, finish = passes(plan, "rough")[-1], passes(plan, "finish")[0]
+    assert finish.start == rough.moves[-1].to
+    assert replay(plan).events == ()
 
 
 def test_the_proposal_as_a_list_of_the_users_plans_the_same() -> None:
@@ -208,3 +221,22 @@ def test_a_chamfer_wider_than_the_edge_is_turned() -> None:
     plan = Planner().plan(corner_job("4x45°"))
     assert not passes(plan, "chamfer")
     assert any(p.direction == "taper" for p in passes(plan, "finish"))
+
+
+def rounded_pin() -> Job:
+    sections = (
+        Section("cylinder", diameter="24", length="20", front_corner="R1"),
+        Section("cylinder", diameter="36", length="14", front_corner="R1", back_corner="R1"),
+    )
+    return Job(
+        PartRecord("pin", sections, material="mild steel"),
+        Blank("38", "80", front="1"),
+        "Slipway 1",
+        (Setup(Holding("Three-jaw 160", "28")),),
+    )
+
+
+def test_a_round_nose_finishes_no_section_whose_round_a_form_tool_makes() -> None:
+    made = passes(Planner().plan(rounded_pin()), "finish")
+    assert [p.tool for p in made if p.section == 1] == [2]
+    assert {p.tool for p in made if p.section == 2 and p.direction == "steps"} == {5}

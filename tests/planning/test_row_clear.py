@@ -6,7 +6,7 @@ import pytest
 
 from turnsketch.checking.replay import replay
 from turnsketch.job import Blank, Holding, Job, Setup
-from turnsketch.part.records import Bore, PartRecord, Section
+from turnsketch.part.records import Bore, Groove, PartRecord, Section
 from turnsketch.pipeline import plan
 
 
@@ -60,6 +60,52 @@ def test_no_way_through_the_air_meets_metal_as_read(case: str) -> None:
         (Setup(Holding("Three-jaw 160", "25")),),
     )
     made = plan(job)
+    for as_read in (False, True):
+        seen = [e for e in replay(made, as_read).events if e.kind != "gouge"]
+        assert [e.what for e in seen] == []
+
+
+SHAFTS = {
+    "left hand down along the corner of a collar": (
+        "Slipway 1",
+        "aluminium",
+        (
+            cylinder("37", "21", "1x45°"),
+            cylinder("36 h6", "11"),
+            Section("cylinder", diameter="42", length="14", knurl="RAA 0.8"),
+        ),
+        (Groove("undercut F", 2, size="0.6x0.3"),),
+        "44",
+    ),
+    "left hand down beside a vee groove": (
+        "Slipway 1",
+        "bronze",
+        (
+            cylinder("28", "11", "1x45°"),
+            cylinder("18 h6", "17"),
+            cylinder("22", "15"),
+            cylinder("39 h9", "20"),
+        ),
+        (Groove("vee", 2, from_front="3", diameter="14", angle="90°"), Groove("undercut F", 3)),
+        "43",
+    ),
+    "steps in and out over the ridge between two tapers": (
+        "Slipway 2",
+        "brass",
+        (cylinder("30 h9", "24"), taper("31", "36", "11"), taper("32", "28", "22")),
+        (),
+        "38",
+    ),
+}
+
+
+@pytest.mark.parametrize("case", SHAFTS)
+def test_no_way_grazes_a_shaft_as_read(case: str) -> None:
+    lathe, material, outside, grooves, bar = SHAFTS[case]
+    part = PartRecord("shaft", outside, material=material, grooves=grooves, inside_corners="R0.8")
+    length = sum(int(s.length or 0) for s in outside)
+    setup = Setup(Holding("Three-jaw 160", "32"))
+    made = plan(Job(part, Blank(bar, str(length + 39), "1"), lathe, (setup,)))
     for as_read in (False, True):
         seen = [e for e in replay(made, as_read).events if e.kind != "gouge"]
         assert [e.what for e in seen] == []

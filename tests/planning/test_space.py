@@ -6,7 +6,6 @@ import shapely
 from shapely import box
 from shapely.affinity import translate
 
-from tests.planning.conftest import MakeContext, polyline
 from turnsketch.planning.context import Context
 from turnsketch.planning.fold import held_metal
 from turnsketch.planning.keep import keep_of, keep_region, part_area, with_allowance
@@ -67,7 +66,6 @@ def test_metal_behind_the_back_face_counts_for_nothing(stepped: Context) -> None
     assert part_area(stepped.part, box(-90, 0, -70, 16)) == 0.0
 
 
-def test_only_what_the_holding_has_is_cut_on(make_context: MakeContext) -> None:
-    ctx = make_context(polyline((0, 0), (0, 20), (-30, 20), (-30, 0)), 24.0)
+def test_only_what_the_holding_has_is_cut_on() -> None:
     held, loose = box(-60, 0, -40, 12), box(-20, 0, 0, 10)
-    assert held_metal(ctx, shapely.union_all([held, loose])).equals(held)
+    assert held_metal(shapely.union_all([held, loose])).equals(held)

@@ -161,7 +161,7 @@ def bit(edge: float, end: float, nose: float, hand: str) -> Tool:
     )
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(
     edge=st.floats(45.0, 110.0).map(lambda a: round(a, 1)),
     end=st.floats(4.0, 55.0).map(lambda a: round(a, 1)),

@@ -61,6 +61,7 @@ def test_cuts_in_front_of_a_thin_core_are_told() -> None:
     (told,) = (f for f in planned.findings if f.code == "weak-core")
     assert told.severity == "caution"
     assert "Ø8.00 mm" in told.message
+    assert "cut in front of it afterwards" in told.message
     groove = next(p for p in planned.setups[0].passes if p.operation == "groove")
     after = [p for p in planned.setups[0].passes if p.operation in ("finish", "chamfer")]
     assert told.pass_number == after[0].number == groove.number + 1

@@ -280,9 +280,13 @@ def _part() -> ResolvedPart:
 
     def section(number: int, kind: Kind, label: str, front: float, back: float) -> SectionInfo:
         return SectionInfo(
-            number, kind, label, Point(front, 6.0), Point(back, 6.0), None, None, None, None, None,
-            None, 1.6 if number == 3 else None, True,
-        )  # fmt: skip
+            number,
+            kind,
+            label,
+            Point(front, 6.0),
+            Point(back, 6.0),
+            roughness_um=1.6 if number == 3 else None,
+        )
 
     sections = (
         section(1, "face", "front face", 0.0, 0.0),

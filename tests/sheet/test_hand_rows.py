@@ -95,7 +95,7 @@ def last_taper(given: SheetInput) -> Any:
 def test_a_taper_behind_a_shoulder_prints_where_it_begins(cone: SheetInput) -> None:
     step = last_taper(cone)
     row = next(r for r in rows_of(cone) if r.number == str(step.number))
-    assert (row.text.setting, row.text.start) == ("27.87", "Z−45\nfaces from\nX 28.37")
+    assert (row.text.setting, row.text.start) == ("27.87", "Z−45\nfaces from\nX 28.87")
     assert row.text.cut_to.startswith("slide to\n8t 63.1d")
     assert row.text.motions <= 4
     assert row.wheel_from == "from X 28.37"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from csv import DictReader
 
 import pytest
@@ -13,6 +14,7 @@ from turnsketch.part.resolve import resolve
 from turnsketch.plan_records import Plan
 from turnsketch.sheet.content import sheet_content
 from turnsketch.sheet.csv_file import csv_text
+from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.pass_table import pass_table
 from turnsketch.sheet.records import SheetContent, SheetInput, SheetRow
 
@@ -59,7 +61,7 @@ def test_every_pass_says_where_x_stands() -> None:
     assert all(round(x / 0.02, 6) == round(x / 0.02) for x in xs[:-3]), "easy figures"
     first = cuts[0]
     assert first.text.start == "Z+5.3"
-    assert first.text.cut_to.startswith("Z −18.")
+    assert first.text.cut_to.startswith("Z −16.")
     assert first.text.then == ("X out 14", "REVERSE back")
     assert first.text.back == "Z+5.3"
     assert (first.feed, first.drive) == ("1.75", "power")
@@ -88,6 +90,34 @@ def test_gearbox_and_half_nuts_stand_before_the_first_pass() -> None:
     assert "Stop in the relief, never beyond Z −1" in first.words
     assert "rpm for the hand" in first.words
     assert "gearbox back to feed" in last.words
+
+
+@pytest.mark.parametrize("hand", ["", " LH"])
+def test_the_limit_and_the_speed_are_never_told_beyond_what_they_are(hand: str) -> None:
+    """Rounded toward the wall, Z-12.857 would read Z-12.9: past the last of the room."""
+    made = job(relieved(f"M12{hand}"), *BEFORE, Operation("thread", 32))
+    setting = thread_passes(planned(made))[0].thread
+    assert setting is not None
+    (first,) = [r for r in rows(made) if r.kind == "gearbox" and not r.number.endswith("b")]
+    told = re.search(r"never beyond Z −(\d+(?:\.\d+)?)", first.words)
+    if told:
+        assert 0.0 <= -float(told[1]) - setting.last_z <= 0.1
+    speed = re.search(r"At most (\d+) rpm", first.words)
+    assert speed
+    assert 0.0 <= setting.hand_rpm - float(speed[1]) < 1.0
+    assert bool(told) == (not hand)
+
+
+@pytest.mark.parametrize(
+    ("mm", "way", "text"),
+    [(-12.857, -1.0, "−12.8"), (-12.8, -1.0, "−12.8"), (9.58, 1.0, "+9.5"), (-0.04, -1.0, "0")],
+)
+def test_a_limit_is_rounded_away_from_what_stands_behind_it(
+    mm: float, way: float, text: str
+) -> None:
+    assert Numbers("mm", 2, 2, 0.01).short_of(mm, way) == text
+    inches = Numbers("inch", 3, 3, 0.001).short_of(-0.4576 * 25.4, -1.0)
+    assert inches == "−0.45"
 
 
 @pytest.mark.parametrize(

@@ -16,6 +16,7 @@ __all__ = ["Clearance", "Event", "EventKind", "LeftRegion", "PassResult", "Repla
 
 EventKind = Literal[
     "gouge",
+    "tap meets metal",
     "positioning through metal",
     "holder touches metal",
     "hits obstacle",

@@ -5,10 +5,10 @@ The planner's judge. It knows the plan alone and shares no code with the planner
 
 Metal is the half section of blank and part; what a tool does below the axis it does above it too,
 because the work turns. Cutting pieces take metal in "cut" moves, at full size. "thread" moves are
-checked for collisions and take nothing; deeper in the part than their pitch they are gouges. In
-"position" moves nothing may touch metal. After each pass only what is held stays; the part, cut off
-by an operation "part off", is kept aside. Other loose pieces are events, but for curls thinner than
-MIN_LENGTH.
+checked for collisions and take nothing; deeper in the part than their pitch they are gouges, and
+a tap's front end may meet no metal. In "position" moves nothing may touch metal. After each pass
+only what is held stays; the part, cut off by an operation "part off", is kept aside. Other loose
+pieces are events, but for curls and feathers thinner than 0.1 mm.
 
 A setup after the first begins with the metal that the one before left, moved from frame to frame;
 a blank that differs from it is an event. An obstacle put in place before a pass is there from that
@@ -18,7 +18,6 @@ pass on.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import groupby
 
 import shapely
@@ -27,56 +26,26 @@ from shapely.geometry.base import BaseGeometry
 
 from turnsketch.checking.as_read import Motion, motions, pass_ends
 from turnsketch.checking.contact import Danger, closest
-from turnsketch.checking.cover import Cover, ToolPart, cover, tool_parts
+from turnsketch.checking.cover import Cover, ToolPart, cover
 from turnsketch.checking.deviation import PartDeviation, part_deviation
 from turnsketch.checking.event_log import EventLog
-from turnsketch.checking.frames import blank_events, moved_to_frame
-from turnsketch.checking.metal import held, joined, pieces, region, volume
-from turnsketch.checking.records import (
-    Clearance,
-    Event,
-    PassResult,
-    Replay,
-    SetupReplay,
-)
+from turnsketch.checking.metal import held, joined, pieces, volume
+from turnsketch.checking.records import Clearance, Event, PassResult, Replay, SetupReplay
+from turnsketch.checking.scene import Scene, State, scene_of, starting_metal
+from turnsketch.checking.tap_end import front_ends
 from turnsketch.errors import InputError
-from turnsketch.geometry.constants import GOUGE, MIN_LENGTH
+from turnsketch.geometry.constants import MIN_LENGTH, TOUCH
 from turnsketch.geometry.elements import Point
 from turnsketch.geometry.rings import rings
-from turnsketch.plan_records import Finished, Pass, Plan, SetupPlan
-from turnsketch.units import Units
+from turnsketch.plan_records import Finished, Pass, Plan
 
 __all__ = ["replay"]
 
+_FEATHER_MM = 0.1
+"""A loose piece so thin is a chip."""
+
 _MOST_OF_PART = 0.5
 """A loose piece that holds more than this share of the part's area is the part."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Scene:
-    """What stays the same while a setup is played."""
-
-    setup: SetupPlan
-    units: Units
-    as_read: bool
-    part: BaseGeometry
-    core: BaseGeometry
-    """The part less a skin of GOUGE."""
-    obstacles: tuple[tuple[str, BaseGeometry, int], ...]
-    """Name, shape, and number of the first pass that finds it there."""
-    tools: dict[int, tuple[ToolPart, ...]]
-
-
-@dataclass(frozen=True, slots=True)
-class _State:
-    """What changes from pass to pass."""
-
-    metal: BaseGeometry
-    """Held metal, r >= 0."""
-    parted: BaseGeometry
-    """The part, once it is cut off; empty before."""
-    tool: int | None
-    at: Point | None
 
 
 def replay(plan: Plan, as_read: bool = False) -> Replay:
@@ -105,10 +74,10 @@ def replay(plan: Plan, as_read: bool = False) -> Replay:
     events: list[Event] = []
     setups: list[SetupReplay] = []
     deviation = PartDeviation(Finished(0.0, 0.0), (), 0.0)
-    before: tuple[_Scene, _State] | None = None
+    before: tuple[Scene, State] | None = None
     for setup in plan.setups:
-        scene = _scene(setup, plan.display_units, as_read)
-        blank = _blank(scene, before, events)
+        scene = scene_of(setup, plan.display_units, as_read)
+        blank = starting_metal(scene, before, events)
         result, state = _play(scene, blank, events)
         setups.append(result)
         deviation = part_deviation(_made(scene, state), scene.part, setup.sections)
@@ -123,49 +92,9 @@ def replay(plan: Plan, as_read: bool = False) -> Replay:
     )
 
 
-def _scene(setup: SetupPlan, units: Units, as_read: bool) -> _Scene:
-    where = f"setup {setup.number}"
-    part = region(setup.part, f"{where}: part")
-    mirror = shapely.transform(part, lambda points: points * (1.0, -1.0))
-    core = shapely.buffer(shapely.union_all([part, mirror]), -GOUGE, quad_segs=4)
-    obstacles = tuple(
-        (o.name, region((o.ring,), f"{where}: obstacle {o.name}"), o.from_pass or 0)
-        for o in setup.obstacles
-    )
-    for shape in (core, *(shape for _, shape, _ in obstacles)):
-        shapely.prepare(shape)
-    tools = {tool.number: tool_parts(tool) for tool in setup.tools}
-    return _Scene(setup, units, as_read, part, core, obstacles, tools)
-
-
-def _blank(
-    scene: _Scene, before: tuple[_Scene, _State] | None, events: list[Event]
-) -> BaseGeometry:
-    """Return the metal at the start of a setup: its blank, or what the setup before left.
-
-    What was left is what is played on; of bar and parted part it is the one that the blank shows.
-    """
+def _play(scene: Scene, blank: BaseGeometry, events: list[Event]) -> tuple[SetupReplay, State]:
     setup = scene.setup
-    blank = region(setup.blank, f"setup {setup.number}: blank")
-    if before is None:
-        return blank
-    last, state = before
-    left = [
-        moved_to_frame(metal, last.setup.frame, setup.frame)
-        for metal in (state.metal, state.parted)
-        if not metal.is_empty
-    ]
-    if not left:
-        return blank
-    found = min(left, key=lambda metal: shapely.symmetric_difference(metal, blank).area)
-    if not scene.as_read:
-        events.extend(blank_events(setup.number, found, blank))
-    return found
-
-
-def _play(scene: _Scene, blank: BaseGeometry, events: list[Event]) -> tuple[SetupReplay, _State]:
-    setup = scene.setup
-    state = _State(blank, Polygon(), None, None)
+    state = State(blank, Polygon(), None, None)
     results: list[PassResult] = []
     for cut in setup.passes:
         state, result, seen = _play_pass(scene, state, cut)
@@ -182,7 +111,7 @@ def _play(scene: _Scene, blank: BaseGeometry, events: list[Event]) -> tuple[Setu
     )
 
 
-def _made(scene: _Scene, state: _State) -> BaseGeometry:
+def _made(scene: Scene, state: State) -> BaseGeometry:
     """Return the body that became the part: parted off, or held and taken from its back on.
 
     As read, a cut that ends at the part's back may end half a readout step before it: the disc of
@@ -201,7 +130,7 @@ def _made(scene: _Scene, state: _State) -> BaseGeometry:
     return shapely.difference(body, shapely.difference(slice_of_bar, scene.part))
 
 
-def _play_pass(scene: _Scene, state: _State, cut: Pass) -> tuple[_State, PassResult, list[Event]]:
+def _play_pass(scene: Scene, state: State, cut: Pass) -> tuple[State, PassResult, list[Event]]:
     parts = scene.tools.get(cut.tool)
     if parts is None:
         raise InputError(f"tool {cut.tool} is not among the setup's tools", _where(scene, cut))
@@ -217,6 +146,7 @@ def _play_pass(scene: _Scene, state: _State, cut: Pass) -> tuple[_State, PassRes
     log.obstacles(present, covered)
     log.gouges(scene.part, scene.core, covered.only(_of_kind(moves, "cut"), cuts=True))
     _thread_gouges(scene, cut, covered, log)
+    _tap_ends(state.metal, cut, moves, parts, log)
     after, parted, loose = _settled(scene, state, metal, log)
     gone = volume(state.metal) - volume(after) - volume(parted)
     result = PassResult(
@@ -228,10 +158,10 @@ def _play_pass(scene: _Scene, state: _State, cut: Pass) -> tuple[_State, PassRes
         near,
     )
     piece = state.parted if parted.is_empty else parted
-    return _State(after, piece, cut.tool, ends[-1]), result, log.events
+    return State(after, piece, cut.tool, ends[-1]), result, log.events
 
 
-def _thread_gouges(scene: _Scene, cut: Pass, covered: Cover, log: EventLog) -> None:
+def _thread_gouges(scene: Scene, cut: Pass, covered: Cover, log: EventLog) -> None:
     """Note thread moves that run into more than the thread itself: a shoulder, a bottom.
 
     No groove of a thread is as deep as its pitch is long.
@@ -244,11 +174,25 @@ def _thread_gouges(scene: _Scene, cut: Pass, covered: Cover, log: EventLog) -> N
     log.thread_gouges(scene.part, core, covered.only(threading, cuts=True))
 
 
-def _where(scene: _Scene, cut: Pass) -> str:
+def _tap_ends(
+    metal: BaseGeometry,
+    cut: Pass,
+    moves: Sequence[Motion],
+    parts: Sequence[ToolPart],
+    log: EventLog,
+) -> None:
+    """Note thread moves along the axis on which a tap's front end comes to metal."""
+    threading = [i for i in _of_kind(moves, "thread") if abs(cut.moves[i].to.r) < TOUCH]
+    ends = front_ends(parts) if threading else ()
+    if ends:
+        log.metal("tap meets metal", metal, cover(moves, ends).only(threading))
+
+
+def _where(scene: Scene, cut: Pass) -> str:
     return f"setup {scene.setup.number}: pass {cut.number}"
 
 
-def _expected_start(scene: _Scene, state: _State, cut: Pass) -> Point | None:
+def _expected_start(scene: Scene, state: State, cut: Pass) -> Point | None:
     """Return where a pass must start; None for a tool change as read (it has no reading)."""
     if state.tool == cut.tool:
         return state.at
@@ -260,8 +204,8 @@ def _of_kind(moves: Sequence[Motion], *kinds: str) -> list[int]:
 
 
 def _is_swarf(piece: Polygon) -> bool:
-    """Tell whether a loose piece is no more than a curl: thinner than any cut that is a pass."""
-    return bool(piece.buffer(-MIN_LENGTH / 2).is_empty)
+    """Tell whether a loose piece is no more than a curl, or a feather that goes with the chips."""
+    return bool(piece.buffer(-_FEATHER_MM / 2).is_empty)
 
 
 def _cut(
@@ -289,7 +233,7 @@ def _cut(
 
 
 def _settled(
-    scene: _Scene, state: _State, metal: BaseGeometry, log: EventLog
+    scene: Scene, state: State, metal: BaseGeometry, log: EventLog
 ) -> tuple[BaseGeometry, BaseGeometry, float]:
     """Return what stays held, the part when it came off, and the volume of what fell off."""
     parts = pieces(metal)

@@ -19,7 +19,7 @@ from turnsketch.document.bores import all_sections
 from turnsketch.document.grooves import add_groove, change_groove
 from turnsketch.errors import InputError
 from turnsketch.job import Job
-from turnsketch.part.records import Groove, GrooveKind
+from turnsketch.part.records import AT_SHOULDER, Groove, GrooveKind
 from turnsketch.units import Units
 
 __all__ = ["GROOVE_COLUMNS", "groove_cell_text", "groove_uses", "with_groove_cell"]
@@ -39,7 +39,6 @@ _KINDS: Final[dict[str, GrooveKind]] = {
     "f": "undercut F",
     "relief": "thread relief",
 }
-_AT_SHOULDER: Final = ("undercut E", "undercut F", "thread relief")
 
 
 def groove_cell_text(groove: Groove, column: str) -> str:
@@ -60,7 +59,7 @@ def groove_uses(groove: Groove, column: str) -> bool:
     """Return whether a groove of this kind is usually told with the cell; Tab stops there."""
     if column in ("kind", "section", "place"):
         return True
-    if groove.kind in _AT_SHOULDER or groove.kind == "ring":
+    if groove.kind in AT_SHOULDER or groove.kind == "ring":
         return column == "size"
     return column in ("width", "diameter") or (column == "corner" and groove.kind != "round")
 

@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import Any, Final
 
 import msgspec
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QWidget
 
 from turnsketch.desk.background import Answer
 from turnsketch.desk.dimension_text import length_text
@@ -15,11 +15,10 @@ from turnsketch.desk.holding_seldom import HoldingSeldom
 from turnsketch.desk.panel import Panel, Said, label
 from turnsketch.desk.session import Session
 from turnsketch.desk.setup_bar import SetupBar
-from turnsketch.desk.suggestions import part_size, suggested
+from turnsketch.desk.suggested_blank import SuggestedBlank
 from turnsketch.desk.text import tr
 from turnsketch.document.setups import change_holding, change_setup
 from turnsketch.errors import InputError
-from turnsketch.job import Job
 from turnsketch.part.centre_holes import centre_hole
 from turnsketch.part.text import Kind, parse
 
@@ -27,17 +26,6 @@ __all__ = ["HoldingPanel"]
 
 _ZERO_ALLOWED: Final = frozenset({"front"})
 _DECIMALS: Final = 2
-_BLANK_CODES: Final = frozenset(
-    {
-        "blank-too-short",
-        "blank-too-small",
-        "grip-long",
-        "grip-short",
-        "jaws-in-the-cut",
-        "near-the-jaws",
-    }
-)
-"""Findings that the suggested blank does away with."""
 
 
 class HoldingPanel(Panel):
@@ -65,7 +53,7 @@ class HoldingPanel(Panel):
         self.hole.setFixedWidth(self.hole.fontMetrics().averageCharWidth() * 8)
         self.lathe = ChoiceField(tr("Lathe"))
         self.seldom = HoldingSeldom(session, self._tell)
-        self.take = QPushButton()
+        self.take = SuggestedBlank(session)
         self.said = Said()
         self._lay_out()
         self._connect()
@@ -129,7 +117,6 @@ class HoldingPanel(Panel):
                 centred_blank=on, centre_size=None, name=tr("Centre hole in the blank")
             )
         )
-        self.take.clicked.connect(self.take_suggestion)
 
     # Edits
 
@@ -209,16 +196,7 @@ class HoldingPanel(Panel):
 
     def take_suggestion(self) -> None:
         """Take the bar, the length and the grip that the program would take."""
-        self._session.edit(self._suggested(), tr("Suggested blank"))
-
-    def _suggested(self) -> Job:
-        """Return the job with the suggested blank; several setups keep their length and grips."""
-        job = self._session.job
-        better = suggested(job, self._session.shop, part_size(job.part, job.units))
-        if len(job.setups) == 1:
-            return better
-        bar = {"diameter": better.blank.diameter, "skin": better.blank.skin}
-        return msgspec.structs.replace(job, blank=msgspec.structs.replace(job.blank, **bar))
+        self.take.take()
 
     # What is shown
 
@@ -255,39 +233,11 @@ class HoldingPanel(Panel):
         self.lathe.show_choice([(name, name) for name in lathes], job.lathe)
         self.seldom.show_setup(self._setup)
         self._show_stick_out()
-        self._show_suggestion()
-
-    def _show_suggestion(self) -> None:
-        """Offer what the program would take, where the job has something else."""
-        job = self._session.job
-        if self._session.answer is None or self._setup > 0 or job.blank.shape != "round":
-            self.take.hide()
-            return
-        better = self._suggested()
-        other_bar = (better.blank.diameter, better.blank.skin) != (
-            job.blank.diameter,
-            job.blank.skin,
-        )
-        codes = {f.code for f in self._session.plan.findings} if self._session.plan else set()
-        self.take.setVisible(better != job and (other_bar or bool(codes & _BLANK_CODES)))
-        grip = better.setups[0].holding.grip
-        if len(job.setups) > 1:
-            self.take.setText(
-                tr("Take Ø{bar} {skin}", bar=better.blank.diameter, skin=tr(better.blank.skin))
-            )
-            self.take.setToolTip(tr("The next larger bar in stock"))
-            return
-        self.take.setText(
-            tr("Take Ø{bar} {skin}, {length} long, grip {grip}", bar=better.blank.diameter,
-               skin=tr(better.blank.skin), length=better.blank.length, grip=grip)
-        )  # fmt: skip
-        self.take.setToolTip(
-            tr("The next larger bar in stock, with room for grip, parting blade and clearance")
-        )
+        self.take.show_setup(self._setup)
 
     def _show_plan(self, _: Answer) -> None:
         self._show_stick_out()
-        self._show_suggestion()
+        self.take.show_setup(self._setup)
 
     def _show_stick_out(self) -> None:
         """Show how far the blank stands out, and how deep it is held where the job leaves it."""

@@ -27,7 +27,7 @@ _KNURL: Final = re.compile(r"^(?:DIN ?82 ?[- ] ?)?R[A-Z]{2}\s*\d", re.IGNORECASE
 
 def is_thread(text: str) -> bool:
     """Return whether text is a thread's designation: "M12x1.75-6g", "1/2-13 UNC-2A"."""
-    from turnsketch.part.thread_places import looks_like_thread
+    from turnsketch.part.thread_sections import looks_like_thread
 
     return looks_like_thread(text)
 

@@ -121,13 +121,6 @@ def _sections(pencil: Pencil, offset: int) -> tuple[SectionInfo, ...]:
             label=section.name or section.kind,
             front=pencil.vertices[i],
             back=pencil.vertices[i + 1],
-            diameter=None,
-            front_diameter=None,
-            back_diameter=None,
-            half_angle=None,
-            radius=None,
-            centre=None,
-            roughness_um=None,
             fixed=section.number in pencil.fixed,
         )
         for i, section in enumerate(pencil.sketch.sections)

@@ -25,6 +25,8 @@ STEEL_BAR, CARBIDE_BAR = 4.0, 6.0
 
 _BARS = ("bore", "finish bore")
 _SIZE_MM = 1e-3
+_FULL_MM = 0.05
+"""A drill that ends so much before a section's end makes it all the same."""
 _MOUTH_MM = 0.3
 """The hole is looked at so far in."""
 
@@ -36,7 +38,7 @@ def bore_not_made(view: PlanView) -> Iterator[Finding]:
     for section in view.sections:
         if not view.inside(section) or section.number in made | threaded:
             continue
-        if _blank_has_it(view, section):
+        if _blank_has_it(view, section) or _drilled(view, section):
             continue
         middle = (section.front.z + section.back.z) / 2
         place = view.at(view.maker(middle, section.number))
@@ -56,6 +58,26 @@ def _blank_has_it(view: PlanView, section: SectionInfo) -> bool:
     size = section.diameter
     holes = [2 * step.bore for step in blank_sizes(view.job.blank, view.job.units).steps]
     return size is not None and any(size.lower <= hole <= size.upper for hole in holes)
+
+
+def _drilled(view: PlanView, section: SectionInfo) -> bool:
+    """Return whether a drill or reamer of the print's size goes through all of a cylinder.
+
+    A tool that makes several sections to size is told in one pass of one of them.
+    """
+    size, bore = section.diameter, view.part.bore
+    if size is None or section.kind != "cylinder" or bore is None:
+        return False
+    if all(s.number != section.number for s in bore.sections):
+        return False
+    for made in view.passes("drill", "ream"):
+        wide = view.tool(made.tool).diameter_mm
+        fits = size.lower - _SIZE_MM <= wide <= size.upper + _SIZE_MM
+        if not fits or made.quill is None or made.quill.full_z is None:
+            continue
+        if made.quill.full_z <= view.zero + section.back.z + _FULL_MM:
+            return True
+    return False
 
 
 def _why(view: PlanView, section: SectionInfo) -> tuple[str, str]:

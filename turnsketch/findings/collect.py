@@ -145,6 +145,7 @@ OF_A_SETUP: tuple[Finder, ...] = (
     parting.blade_too_short,
     parting.centre_engaged,
     parting.far_from_the_jaws,
+    parting.long_part_falls,
     parting.not_parted,
     parting.stays_on_the_bar,
     steps.many_steps,

@@ -8,8 +8,9 @@ from typing import Final
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import listed
 from turnsketch.part.drills import (
+    DRILLED_MM,
     Drill,
-    drill_within,
+    drill_to_size,
     drills_between,
     drills_of,
     ream_allowance,
@@ -21,9 +22,6 @@ from turnsketch.shop.records import Tool
 __all__ = ["drill_for", "drill_would_do", "reamer_idle"]
 
 _BARS: Final = ("bore", "finish bore")
-_TO_SIZE_MM: Final = 0.1
-"""A narrower tolerance is no drill's (common practice)."""
-
 _SAME_MM: Final = 5e-3
 _SIZE_MM: Final = 1e-3
 
@@ -31,9 +29,9 @@ _SIZE_MM: Final = 1e-3
 def drill_for(view: PlanView, section: SectionInfo) -> Drill | None:
     """Return the standard drill that makes a cylinder of a bore to size, or None."""
     size = section.diameter
-    if size is None or section.kind != "cylinder" or size.upper - size.lower <= _TO_SIZE_MM:
+    if size is None or section.kind != "cylinder":
         return None
-    return drill_within(size.lower, size.upper, size.nominal, drills_of(view.job.units))
+    return drill_to_size(size, drills_of(view.job.units))
 
 
 def drill_would_do(view: PlanView) -> Iterator[Finding]:
@@ -97,7 +95,7 @@ def reamer_idle(view: PlanView) -> Iterator[Finding]:
 def _reamer_of(view: PlanView, section: SectionInfo) -> Tool | None:
     """Return a reamer of the shop that makes a cylinder within its limits, if it is a fine one."""
     size = section.diameter
-    if size is None or section.kind != "cylinder" or size.upper - size.lower > _TO_SIZE_MM:
+    if size is None or section.kind != "cylinder" or size.upper - size.lower > DRILLED_MM:
         return None
     fits = (
         t

@@ -74,8 +74,9 @@ def _why(view: PlanView, operation: PlannedOperation) -> tuple[str, str, bool]:
     tool = view.tool(operation.tool)
     if tool.kind not in SUITED[operation.kind]:
         wanted = " or ".join(SUITED[operation.kind])
+        article = "an" if tool.kind[0] in "aeiou" else "a"
         return (
-            f"T{tool.number} ({tool.name}) is a {tool.kind} tool",
+            f"T{tool.number} ({tool.name}) is {article} {tool.kind} tool",
             f"choose a {wanted} tool for it",
             False,
         )

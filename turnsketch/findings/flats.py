@@ -25,9 +25,11 @@ class _Place(TypedDict):
 
 
 _SAME_MM = 0.01
+_FAR_MM = 1e4
 _SLIVER_MM2 = 0.15
 """What a nose's radius leaves in the corner of the bar's wall is no cut above the flats."""
-_STEADY = ("face", "rough", "finish", "groove", "part off")
+
+_STRUCK = ("face", "rough", "finish", "groove", "part off")
 """Operations whose passes may cut above the flats, and whose edge is struck there."""
 
 
@@ -44,7 +46,7 @@ def interrupted_cut(view: PlanView) -> Iterator[Finding]:
     flat = _flat_radius(view)
     if flat is None:
         return
-    struck = [p for p in view.passes(*_STEADY) if _above(view, p, flat)]
+    struck = [p for p in view.passes(*_STRUCK) if _above(view, p, flat)]
     if not struck:
         return
     carbide = sorted({p.tool for p in struck if view.tool(p.tool).material == "carbide"})
@@ -69,16 +71,15 @@ def _above(view: PlanView, made: Pass, flat: float) -> bool:
         return False
     spans = [(low, high) for _, low, high, r in level_moves(made)]
     if made.direction == "plunge":
-        width = view.tool(made.tool).width_mm
-        spans = [(m.to.z - width, m.to.z + width) for m in made.moves if m.kind == "cut"]
+        spans = [(-_FAR_MM, _FAR_MM)] if any(m.kind == "cut" for m in made.moves) else []
     if made.direction == "face":
-        spans = [(m.to.z, math.inf) for m in made.moves if m.kind == "cut"]
+        spans = [(m.to.z, _FAR_MM) for m in made.moves if m.kind == "cut"]
     if not spans:
         return False
     played = view.exact.setups[view.index].passes
     after = region(next(p.remaining for p in played if p.number == made.number))
     taken = metal_before(view, made.number).difference(after)
-    over = (shapely.clip_by_rect(taken, low, flat + _SAME_MM, high, 1e4) for low, high in spans)
+    over = (shapely.clip_by_rect(taken, low, flat + _SAME_MM, high, _FAR_MM) for low, high in spans)
     return any(area.area > _SLIVER_MM2 for area in over)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import them
 from turnsketch.part.outline_records import ResolvedGroove
+from turnsketch.part.records import AT_SHOULDER
 from turnsketch.plan_records import Finding, Pass
 from turnsketch.planning.necks import weak_cores
 from turnsketch.shop.records import Tool
@@ -16,7 +17,6 @@ __all__ = ["cuts_on_weak_core", "groove_after_finish", "groove_not_made", "relie
 _SAME_MM = 1e-3
 _SIZE_MM = 0.05
 _WALLED = ("plain", "ring")
-_RELIEFS = ("undercut E", "undercut F", "thread relief")
 
 
 def groove_not_made(view: PlanView) -> Iterator[Finding]:
@@ -39,6 +39,14 @@ def groove_not_made(view: PlanView) -> Iterator[Finding]:
 
 def _makes(made: Pass, groove: ResolvedGroove) -> bool:
     return made.operation == "groove" and made.surface == groove.label
+
+
+def _cut(view: PlanView) -> Iterator[tuple[ResolvedGroove, list[Pass]]]:
+    """Yield the grooves that this setup cuts, each with the passes that make it."""
+    for groove in view.part.grooves:
+        made = [p for p in view.setup.passes if _makes(p, groove)]
+        if made:
+            yield groove, made
 
 
 def _ends(groove: ResolvedGroove) -> tuple[float, float]:
@@ -119,9 +127,11 @@ def _why_in_bore(view: PlanView, groove: ResolvedGroove) -> tuple[str, str] | No
 
 def _bars(view: PlanView, groove: ResolvedGroove) -> list[Tool]:
     """Return the tools for such a groove that go into its bore."""
-    kinds: tuple[str, ...] = ("inside grooving", "groove form")
+    kinds: tuple[str, ...] = ("inside grooving",)
     if groove.kind not in _WALLED:
         kinds = (*kinds, "boring")
+    if groove.kind == "vee":
+        kinds = (*kinds, "inside threading")
     most = 2 * _surface(groove) + _SIZE_MM
     return [t for t in view.shop.tools if t.kind in kinds and 0.0 < t.least_bore_mm <= most]
 
@@ -155,10 +165,9 @@ def groove_after_finish(view: PlanView) -> Iterator[Finding]:
     is cut last; so is one that leaves a weak core.
     """
     weak = weak_cores(view.part)
-    for groove in view.part.grooves:
-        if (groove.inside and groove.kind in _RELIEFS) or groove in weak:
+    for groove, made in _cut(view):
+        if (groove.inside and groove.kind in AT_SHOULDER) or groove in weak:
             continue
-        made = [p for p in view.setup.passes if _makes(p, groove)]
         finished = [
             p
             for p in view.setup.passes
@@ -168,7 +177,7 @@ def groove_after_finish(view: PlanView) -> Iterator[Finding]:
             and p.size is not None
         ]
         section = view.section(groove.section)
-        if not made or not finished or section is None:
+        if not finished or section is None:
             continue
         if made[-1].number < finished[-1].number:
             continue
@@ -186,9 +195,9 @@ def cuts_on_weak_core(view: PlanView) -> Iterator[Finding]:
     """Cuts in front of a groove that has left a weak core: it bends, or shears off."""
     if view.on_centre:
         return
-    for groove in weak_cores(view.part):
-        made = [p for p in view.setup.passes if _makes(p, groove)]
-        if not made:
+    weak = weak_cores(view.part)
+    for groove, made in _cut(view):
+        if groove not in weak:
             continue
         front = _ends(groove)[0] + view.zero
         after = [
@@ -201,7 +210,7 @@ def cuts_on_weak_core(view: PlanView) -> Iterator[Finding]:
                 "weak-core",
                 "caution",
                 f"pass {made[0].number} leaves a core of Ø{view.text(groove.diameter.aim)} in the "
-                f"{groove.label}, and {them([p.number for p in after], 'cut', 'cuts')} in front "
+                f"{groove.label}, and {them([p.number for p in after], 'cuts', 'cut')} in front "
                 "of it afterwards: it bends, or is torn off",
                 "move the groove behind them, or put the tailstock centre in",
                 pass_number=after[0].number,
@@ -223,14 +232,13 @@ def _in_front(made: Pass, z: float) -> bool:
 
 def relief_after_thread(view: PlanView) -> Iterator[Finding]:
     """A thread cut before the relief that its tool should run out into."""
-    for groove in view.part.grooves:
-        made = [p for p in view.setup.passes if _makes(p, groove)]
+    for groove, made in _cut(view):
         threads = [
             p
             for p in view.setup.passes
             if p.operation in ("thread", "tap", "die") and p.section == groove.section
         ]
-        if groove.kind != "thread relief" or not made or not threads:
+        if groove.kind != "thread relief" or not threads:
             continue
         if made[0].number > threads[0].number:
             yield finding(

@@ -13,12 +13,16 @@ __all__ = [
     "blade_too_short",
     "centre_engaged",
     "far_from_the_jaws",
+    "long_part_falls",
     "not_parted",
     "stays_on_the_bar",
     "too_short_blades",
 ]
 
 _LEFT_MM = 0.02
+_SAWN_MM = 1.0
+"""Left behind the back face where a part is sawn off (common practice; 0.04 in)."""
+
 FAR = 1.0
 """Parting stands no further from the jaws than this many diameters (common practice)."""
 
@@ -97,6 +101,29 @@ def far_from_the_jaws(view: PlanView) -> Iterator[Finding]:
             )
 
 
+def long_part_falls(view: PlanView) -> Iterator[Finding]:
+    """A long part comes off with nothing at its front end: it whips and climbs on the blade."""
+    steady = view.setup.steady
+    if view.on_centre or view.setup_held_inside or (steady is not None and steady.stands):
+        return
+    limit = view.shop.limits.unsupported_ratio
+    for made in view.passes("part off"):
+        edge = blade_left_of(view, made.tool, _z(made)) + view.tool(made.tool).width_mm
+        long = float(metal_before(view, made.number).bounds[2]) - edge
+        if long > limit * view.blank_diameter + 1e-6:
+            yield finding(
+                "long-part-falls",
+                "caution",
+                f"pass {made.number} parts off a piece {view.text(long)} long, "
+                f"{long / view.blank_diameter:.1f} times its diameter, with its front end free: "
+                "as it comes off it whips and climbs on the blade (common practice)",
+                "leave out parting off: saw it off with the spindle standing and face its back, or "
+                "let a steady rest carry its front end",
+                pass_number=made.number,
+                z=edge,
+            )
+
+
 def not_parted(view: PlanView) -> Iterator[Finding]:
     """A parting operation that does not free the part."""
     asked = [o for o in view.setup.operations if o.kind == "part off" and o.first_pass]
@@ -121,14 +148,33 @@ def stays_on_the_bar(view: PlanView) -> Iterator[Finding]:
     if back < view.back_z - _LEFT_MM:
         in_bore = view.setup_held_inside
         what = f"back face at {view.z(view.back_z)} is not made"
+        why = "" if in_bore else _why_sawn(view)
+        left = "1 mm" if view.job.units == "mm" else "0.04 in"
+        remedy = (
+            f"saw it off {left} behind that, the spindle standing, and face its back"
+            if why
+            else "saw it off and face its back, or add parting off"
+        )
         yield finding(
             "back-not-made",
             "note",
             f"the part's {what}"
             if in_bore
-            else f"nothing parts the part off: it stays on the bar, and its {what}",
-            "add a setup that has it in front"
-            if in_bore
-            else "saw it off and face its back, or add parting off",
+            else f"nothing parts the part off: {why}it stays on the bar, and its {what}",
+            "add a setup that has it in front" if in_bore else remedy,
             z=view.back_z,
         )
+
+
+def _why_sawn(view: PlanView) -> str:
+    """Return why a part is to be sawn off; empty: a blade would part it off."""
+    ratio = view.part.total_length / view.blank_diameter
+    if ratio > view.shop.limits.unsupported_ratio + 1e-9:
+        return f"{ratio:.1f} times as long as it is thick it would whip as it comes off; "
+    metal = region(view.exact.setups[view.index].remaining)
+    low = view.back_z - _SAWN_MM
+    deep = top_of(metal, low, view.back_z) - bottom_of(metal, low, view.back_z)
+    blades = [t for t in view.shop.tools if t.kind == "parting"]
+    if any(t.reach_mm >= deep + t.corner_radius_mm for t in blades):
+        return ""
+    return f"no blade of the shop file goes {view.text(deep)} deep; "

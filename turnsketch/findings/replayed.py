@@ -17,6 +17,7 @@ __all__ = ["events"]
 
 _REMEDY: dict[EventKind, str] = {
     "gouge": "do not cut this: choose another tool for the operation, or report the plan",
+    "tap meets metal": "drill the hole deeper or wider before it, or let the tap stop sooner",
     "positioning through metal": "do not cut this: put the operation later in the list",
     "holder touches metal": "choose a slimmer tool, or rough closer before it",
     "hits obstacle": "let the blank stand out further, or choose another tool",

@@ -8,8 +8,8 @@ from turnsketch.findings.view import PlanView
 from turnsketch.findings.words import listed
 from turnsketch.part.drills import drills_of, tap_drill
 from turnsketch.part.outline_records import ResolvedThread
-from turnsketch.part.thread_places import thread_of
 from turnsketch.part.thread_record import Thread
+from turnsketch.part.thread_sections import thread_of
 from turnsketch.shop.gearbox import thread_gearing
 from turnsketch.shop.records import Lathe, Tool
 from turnsketch.units import INCH_MM

@@ -165,9 +165,7 @@ def thread_too_fast(view: PlanView) -> Iterator[Finding]:
         rpm = max(p.rpm for p in passes)
         if rpm <= setting.hand_rpm + 0.5:
             continue
-        room = setting.free_run_mm
-        if setting.left_hand:
-            room = min(room, setting.start_room_mm)
+        room = setting.hand_rpm * setting.pitch_mm / 60
         if room <= 0:
             continue  # told once: there is no room to run out in
         yield finding(

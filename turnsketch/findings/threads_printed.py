@@ -8,7 +8,7 @@ from typing import Final
 from turnsketch.findings.thread_causes import why_not_made
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.part.outline_records import ResolvedThread, SectionInfo
-from turnsketch.part.thread_places import thread_of
+from turnsketch.part.thread_sections import thread_of
 from turnsketch.plan_records import Finding, Pass
 
 __all__ = ["blank_off", "no_lead_chamfer", "special_thread", "thread_not_made"]

@@ -23,6 +23,7 @@ __all__ = [
     "flipped_in_r",
     "mirrored_in_z",
     "moved",
+    "rectangle",
     "reversed_chain",
     "split_at_extremes",
 ]
@@ -248,3 +249,8 @@ def flipped_in_r(element: Element, axis: float) -> Element:
         return Line(flip(element.start), flip(element.end))
     turn: Turn = "cw" if element.turn == "ccw" else "ccw"
     return Arc(flip(element.start), flip(element.end), flip(element.centre), turn)
+
+
+def rectangle(low: float, high: float, inner: float, outer: float) -> tuple[Point, ...]:
+    """Return the ring between two z values and two radii, counterclockwise."""
+    return (Point(low, inner), Point(high, inner), Point(high, outer), Point(low, outer))

@@ -108,8 +108,14 @@ def with_mouths(void: Outline, mouths: Mouths, depth: float, path: str) -> Outli
         void = _widened(void, near, f"{path}.sections[0].front_corner")
     if far is None:
         return void
-    where = f"{path}.sections[-1].back_corner"
+    where = f"{path}.sections[{_index(void, far)}].back_corner"
     return turned_outline(_widened(turned_outline(void, depth), far, where), depth)
+
+
+def _index(void: Outline, spec: CornerSpec) -> int:
+    """Return the place of a corner's section in its bore, from 0."""
+    numbers = [e.section for e in void.elements if e.section is not None]
+    return 0 if spec.section is None else spec.section - min(numbers, default=spec.section)
 
 
 def from_mouth(bore: ResolvedBore, *, mouth: bool = True) -> Outline:
@@ -130,7 +136,10 @@ def _widened(void: Outline, mouth: CornerSpec, path: str) -> Outline:
     if not isinstance(wall.shape, Line) or abs(end.r - corner.r) > _SAME:
         raise InputError("a corner at the mouth needs a cylinder behind it", path)
     if corner.z - mouth.size < end.z + _SAME:
-        raise InputError("the corner at the mouth is longer than the bore", path)
+        raise InputError(
+            "the corner at the mouth is longer than its cylinder: make it smaller, or that longer",
+            path,
+        )
     foot = Point(corner.z - mouth.size, corner.r)
     shape: Element
     if mouth.kind == "chamfer":

@@ -30,7 +30,7 @@ from turnsketch.part.outline_records import (
 )
 from turnsketch.part.records import Bore, LengthDimension, PartRecord, Place, Section
 from turnsketch.part.text import parse
-from turnsketch.part.thread_places import with_blank
+from turnsketch.part.thread_sections import with_blank
 from turnsketch.units import Units, from_mm
 
 __all__ = ["BoreAnswer", "bored", "offset_of", "resolve_bore", "void_record"]
@@ -181,8 +181,12 @@ def _narrowing(section: Section) -> Section:
 
 
 def _whole(length: float, units: Units) -> str:
-    """Return the length of a through bore whose last section gives none."""
-    return f"{from_mm(length, units):.9f}"
+    """Return the length of a through bore whose last section gives none.
+
+    Written as nobody types it, and no longer than a number may be.
+    """
+    value = from_mm(length, units)
+    return f"{value:.{min(9, 11 - len(f'{value:.0f}'))}f}"
 
 
 def _local(place: Place, offset: int) -> Place:

@@ -22,12 +22,14 @@ from turnsketch.part.thread_record import Thread
 from turnsketch.units import INCH_MM, Units
 
 __all__ = [
+    "DRILLED_MM",
     "REAM_SPEED_SHARE",
     "Drill",
     "DrillKind",
     "drill_at_least",
     "drill_at_most",
     "drill_sizes",
+    "drill_to_size",
     "drill_within",
     "drills_between",
     "drills_of",
@@ -50,6 +52,9 @@ _FIRST_PECK: Final = 3.0
 _NEXT_PECK: Final = 1.0
 _DEEP: Final = 6.0
 _DEEP_PECK: Final = 0.5
+
+DRILLED_MM: Final = 0.1
+"""A hole with no more between its limits is no drill's (common practice)."""
 
 _OVER_NOMINAL: Final = 0.05
 """A reamer is so much over the nominal size of its hole at most (25 H7: 0.021)."""
@@ -124,6 +129,13 @@ def drill_within(lower: float, upper: float, wanted: float, stock: Sequence[Dril
     """Return the drill of `stock` from `lower` to `upper` that is nearest to `wanted`, or None."""
     fitting = drills_between(lower, upper, stock)
     return min(fitting, key=lambda d: (abs(d.diameter - wanted), d), default=None)
+
+
+def drill_to_size(size: Size, stock: Sequence[Drill]) -> Drill | None:
+    """Return the drill of `stock` that makes a hole within its limits, or None."""
+    if size.upper - size.lower <= DRILLED_MM:
+        return None
+    return drill_within(size.lower, size.upper, size.nominal, stock)
 
 
 def drill_at_least(diameter: float, stock: Sequence[Drill]) -> Drill | None:

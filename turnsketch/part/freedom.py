@@ -14,7 +14,7 @@ from turnsketch.part.newton import Matrix
 from turnsketch.part.sketch_records import PRINT_ROUNDING_MM
 from turnsketch.part.system import System
 
-__all__ = ["Freedom", "contradicts", "freedom_of", "loose_ends"]
+__all__ = ["Freedom", "contradicts", "freedom_of"]
 
 _STILL: Final = 1e-6
 """A quantity that moves less than this along every free direction stands still."""
@@ -61,11 +61,6 @@ def freedom_of(
     words = [ways.words(i) for i in range(count)]
     fixed = [not word and not doubt for word, doubt in zip(words, doubtful, strict=True)]
     return Freedom(tuple(fixed), tuple(words), tuple(loose), tuple(doubtful))
-
-
-def loose_ends(freedom: Freedom) -> list[int]:
-    """Return the sections at which a dimension is missing."""
-    return [i for i, ways in enumerate(freedom.loose) if ways]
 
 
 class _Ways:

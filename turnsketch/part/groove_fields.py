@@ -11,8 +11,8 @@ from turnsketch.part.limits import size_of
 from turnsketch.part.outline_records import Size
 from turnsketch.part.records import Groove, PartRecord
 from turnsketch.part.text import Dimension, Kind, parse
-from turnsketch.part.thread_places import section_thread
 from turnsketch.part.thread_record import Thread
+from turnsketch.part.thread_sections import section_thread
 from turnsketch.units import Units, from_mm
 
 __all__ = ["WORDS", "GrooveFields"]

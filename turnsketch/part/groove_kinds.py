@@ -11,6 +11,7 @@ from turnsketch.geometry.elements import Element, Point, moved
 from turnsketch.part import groove_shapes as shapes
 from turnsketch.part.groove_fields import WORDS, GrooveFields
 from turnsketch.part.outline_records import Size
+from turnsketch.part.records import AT_SHOULDER
 from turnsketch.part.ring_grooves import read_ring, ring_groove
 from turnsketch.part.text import Dimension, parse
 from turnsketch.part.thread_reliefs import read_relief, thread_relief
@@ -23,7 +24,7 @@ from turnsketch.part.undercuts import (
 )
 from turnsketch.units import from_mm
 
-__all__ = ["AT_SHOULDER", "GrooveShape", "shape_of"]
+__all__ = ["GrooveShape", "shape_of"]
 
 _OFF_RING_MM = 0.5
 """A ring's nominal diameter is its shaft's, but for the shaft's tolerance."""
@@ -40,8 +41,6 @@ _RELIEF_SLOPE = math.radians(30.0)
 _FLOOR_ROUNDED_MM = 0.2
 """The greatest length of a relief is its floor and this run-out, rounded, at the floor's nominal
 diameter: with the length kept and the floor at its aim, the floor is so much shorter at most."""
-
-AT_SHOULDER = ("undercut E", "undercut F", "thread relief")
 
 
 @dataclass(frozen=True, slots=True)

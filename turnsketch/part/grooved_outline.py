@@ -15,10 +15,10 @@ from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Arc, Element, Line, Point
 from turnsketch.geometry.intersect import meetings, turn_between
 from turnsketch.part.outline_records import JoinKind, Outline, OutlineElement, ResolvedGroove
+from turnsketch.part.records import AT_SHOULDER
 
 __all__ = ["grooved", "left_for_grooves"]
 
-_IN_CORNERS = ("undercut E", "undercut F", "thread relief")
 _ON = 1e-6
 _SMOOTH = 1e-7
 """Rounds of grooves are built tangent; what their ends differ by is rounding."""
@@ -45,7 +45,7 @@ def grooved(
     """
     for groove in grooves:
         if groove.inside == inside:
-            outline = _spliced(outline, groove, [_element(e, groove) for e in groove.elements])
+            outline = _spliced(outline, groove, [_element(e) for e in groove.elements])
     return outline
 
 
@@ -60,7 +60,7 @@ def left_for_grooves(
         The outline is a bore's, told as an outside: so are its grooves.
     """
     for groove in grooves:
-        if groove.inside != inside or groove.kind not in _IN_CORNERS:
+        if groove.inside != inside or groove.kind not in AT_SHOULDER:
             continue
         fillet = _fillet(outline, groove)
         if fillet is not None:
@@ -68,7 +68,7 @@ def left_for_grooves(
     return outline
 
 
-def _element(shape: Element, groove: ResolvedGroove) -> OutlineElement:
+def _element(shape: Element) -> OutlineElement:
     return OutlineElement(shape, None, "groove")
 
 

@@ -15,11 +15,11 @@ from turnsketch.geometry.intersect import r_extent, z_extent
 from turnsketch.part import groove_shapes as shapes
 from turnsketch.part.groove_fields import WORDS, GrooveFields
 from turnsketch.part.groove_host import SAME, GrooveHost, groove_path
-from turnsketch.part.groove_kinds import AT_SHOULDER, GrooveShape, shape_of
+from turnsketch.part.groove_kinds import GrooveShape, shape_of
 from turnsketch.part.groove_walls import groove_wall
 from turnsketch.part.grooved_outline import grooved
 from turnsketch.part.outline_records import InspectionRow, ResolvedGroove, ResolvedPart, Size
-from turnsketch.part.records import PartRecord
+from turnsketch.part.records import AT_SHOULDER, PartRecord
 from turnsketch.part.turned import turned_element, turned_groove
 from turnsketch.units import Units, from_mm
 

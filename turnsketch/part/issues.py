@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from fractions import Fraction
 from typing import Final, Literal
 
 from turnsketch.geometry.elements import Point
 from turnsketch.part.blocks import SolvedBlock, residual_of
 from turnsketch.part.chains import Closure
-from turnsketch.part.equations import ArcCentre, Equation, TaperSlope
+from turnsketch.part.dimension_words import dimension_words, implied_words, summed_words
+from turnsketch.part.equations import Equation, TaperSlope
 from turnsketch.part.fixing import fixing_of, hangs_on, row_of
 from turnsketch.part.freedom import Freedom, contradicts
 from turnsketch.part.levels import Given
@@ -19,7 +19,7 @@ from turnsketch.part.sketch_records import PRINT_ROUNDING_MM
 from turnsketch.part.system import System
 from turnsketch.part.wording import length_words, number_words
 
-__all__ = ["dimension_words", "issues_of"]
+__all__ = ["issues_of"]
 
 _Kind = Literal["open", "repeat", "contradiction", "ill-posed"]
 
@@ -63,19 +63,6 @@ def issues_of(
     return tuple(sorted(report.issues, key=lambda issue: order.index(issue.kind)))
 
 
-def dimension_words(given: Given) -> str:
-    """Return a dimension as it stands on the print, with its sign where it was typed without."""
-    text = given.dimension.text.strip()
-    if given.quantity == "centre" and given.dimension.exact == 0:
-        return "centre on the axis"
-    if text[:1].isdigit() or text[:1] in ".(":
-        if given.quantity in ("diameter", "centre") and not any(c in text for c in "Øø⌀∅"):
-            return f"Ø{text}" if "dia" not in text.lower() else text
-        if given.quantity == "radius":
-            return f"R{text}"
-    return text
-
-
 class _Report:
     """Gathers issues. Lives only while one solution is reported."""
 
@@ -107,7 +94,7 @@ class _Report:
         if against[0] > 0:
             terms, gap = [(-sign, link) for sign, link in terms], -gap
             against = (-1, against[1])
-        summed = self._summed([term for term in terms if term != against])
+        summed = summed_words(system, [term for term in terms if term != against])
         long = system.givens[system.links[against[1]].dimension]
         extra = system.givens[system.links[closure.link].dimension]
         if gap:
@@ -117,19 +104,6 @@ class _Report:
             # Otherwise it is one diameter of the print, written at both sections that meet there.
             message = f"{dimension_words(long)} only repeats {summed}"
             self.add("repeat", message, _ALONE.format(dimension_words(extra)), extra.section)
-
-    def _summed(self, terms: Sequence[tuple[int, int]]) -> str:
-        """Return "12 + 30 - 5" for signs and links, those added first, from the front on."""
-        links = self.system.links
-
-        def order(term: tuple[int, int]) -> tuple[int, Fraction]:
-            return -term[0], -self.system.chains.offset[links[term[1]].start]
-
-        summed = ""
-        for sign, link in sorted(terms, key=order):
-            joint = (" + " if sign > 0 else " - ") if summed else ("" if sign > 0 else "-")
-            summed += joint + dimension_words(self.system.givens[links[link].dimension])
-        return summed
 
     def _gap(self, long: Given, summed: str, gap_mm: float) -> str:
         units, words = self.sketch.units, dimension_words(long)
@@ -156,7 +130,9 @@ class _Report:
             self.add("repeat", message, _ALONE.format(dimension_words(given)), equation.section)
             return
         words = dimension_words(given)
-        message = f"{words} disagrees: {others} make it {self._implied(equation)}"
+        message = (
+            f"{words} disagrees: {others} make it {implied_words(self.system, equation, self.x)}"
+        )
         self.add("contradiction", message, _CORRECT, equation.section)
 
     def _broken(self, equation: Equation) -> None:
@@ -187,26 +163,6 @@ class _Report:
         if not names:
             return "the others"
         return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-
-    def _implied(self, equation: Equation) -> str:
-        """Return what the other dimensions make of the one in this equation."""
-        e, x, units = self.system.levels.ends(equation.section), self.x, self.sketch.units
-        assert equation.given is not None
-        given = self.system.givens[equation.given]
-        dz, dr = x[e.zq] - x[e.zp], x[e.rq] - x[e.rp]
-        if isinstance(equation, TaperSlope):
-            half = math.atan2(abs(dr), abs(dz))
-            if given.dimension.kind == "ratio":
-                return f"1:{1.0 / (2.0 * math.tan(half)):.4g}" if half else "a cylinder"
-            if given.dimension.included:
-                return f"{math.degrees(2.0 * half):.4g}° incl"
-            return f"{math.degrees(half):.4g}°"
-        assert e.bulge is not None
-        b = x[e.bulge]
-        if isinstance(equation, ArcCentre):
-            middle = (x[e.rp] + x[e.rq]) / 2.0 + (1.0 - b * b) / (4.0 * b) * dz
-            return f"Ø{number_words(2.0 * abs(middle), units)}"
-        return f"R{number_words(math.hypot(dz, dr) * (1.0 + b * b) / (4.0 * abs(b)), units)}"
 
     def missed(self, block: SolvedBlock) -> None:
         """Report dimensions that no outline can meet."""
@@ -276,7 +232,7 @@ class _Report:
             given = self.system.givens[equation.given]
             e = self.system.levels.ends(equation.section)
             if abs(off) > _rounding(given) and self._settled(e.zp, e.rp, e.zq, e.rq, e.bulge):
-                self._disagrees(given, self._implied(equation))
+                self._disagrees(given, implied_words(self.system, equation, self.x))
 
     def _disagrees(self, given: Given, found: str) -> None:
         text = dimension_words(given)

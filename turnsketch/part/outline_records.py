@@ -117,14 +117,14 @@ class SectionInfo:
     front: Point
     back: Point
     """Its ends before chamfers and rounds, aimed."""
-    diameter: Size | None
-    front_diameter: Size | None
-    back_diameter: Size | None
-    half_angle: float | None
-    radius: Size | None
-    centre: Point | None
-    roughness_um: float | None
-    fixed: bool
+    diameter: Size | None = None
+    front_diameter: Size | None = None
+    back_diameter: Size | None = None
+    half_angle: float | None = None
+    radius: Size | None = None
+    centre: Point | None = None
+    roughness_um: float | None = None
+    fixed: bool = True
     """Ink: the dimensions fix it."""
 
 

@@ -15,6 +15,7 @@ import msgspec
 from turnsketch.geometry.elements import Point
 
 __all__ = [
+    "AT_SHOULDER",
     "Bore",
     "Drawn",
     "Groove",
@@ -29,6 +30,9 @@ __all__ = [
 
 SectionKind = Literal["face", "cylinder", "taper", "arc"]
 GrooveKind = Literal["plain", "round", "vee", "ring", "undercut E", "undercut F", "thread relief"]
+
+AT_SHOULDER = ("undercut E", "undercut F", "thread relief")
+"""Kinds of grooves in the corner before a shoulder: something later runs out into them."""
 
 
 class Drawn(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

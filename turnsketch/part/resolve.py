@@ -6,7 +6,6 @@ why, as long as the pencil makes an outline at all.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -17,7 +16,7 @@ from turnsketch.geometry.intersect import r_extent, z_extent
 from turnsketch.part.bores import resolve_bore
 from turnsketch.part.cone_places import resolve_cones, with_cone_words
 from turnsketch.part.grooves import resolve_grooves
-from turnsketch.part.inspection import inspection_rows, section_label, section_sizes
+from turnsketch.part.inspection import inspection_rows, section_sizes
 from turnsketch.part.knurl_places import resolve_knurls, with_knurl_words
 from turnsketch.part.limits import size_of
 from turnsketch.part.outline import build_outline, sharp_outline
@@ -28,16 +27,16 @@ from turnsketch.part.outline_records import (
     OutlineElement,
     PartIssue,
     ResolvedPart,
-    SectionInfo,
     Size,
 )
 from turnsketch.part.records import PartRecord, Place
-from turnsketch.part.sketch import Sketch, SketchCorner, SketchSection, expand
-from turnsketch.part.solver import Shape, Solution, solve
+from turnsketch.part.section_infos import section_infos
+from turnsketch.part.sketch import Sketch, SketchCorner, expand
+from turnsketch.part.solver import Shape, solve
 from turnsketch.part.text import Dimension
 from turnsketch.part.thread_places import resolve_threads, with_thread_words
 from turnsketch.part.ties import tie_rows
-from turnsketch.part.worst_case import worst_case, worst_case_diameter
+from turnsketch.part.worst_case import worst_case
 from turnsketch.units import Units
 
 __all__ = ["length_limits", "resolve"]
@@ -122,7 +121,7 @@ def _body(part: PartRecord, units: Units) -> ResolvedPart:
         aim=outline,
         nominal=nominal_outline,
         corners=corners,
-        sections=_section_infos(sketch, solution, sizes, rule),
+        sections=section_infos(sketch, solution, sizes, rule),
         inspection=(
             *inspection_rows(part, sketch, sizes.__getitem__),
             *tie_rows(part, units),
@@ -263,67 +262,3 @@ def _element(shape: Shape, index: int) -> Element:
     if centre is None or turn is None:
         return Line(start, end)
     return Arc(start, end, centre, turn)
-
-
-# Sections
-
-
-def _section_infos(
-    sketch: Sketch, solution: Solution, sizes: dict[str, Size], rule: str
-) -> tuple[SectionInfo, ...]:
-    infos = []
-    for index, section in enumerate(sketch.sections):
-        if section.number is None:
-            continue
-        front, back = solution.aim.vertices[index], solution.aim.vertices[index + 1]
-        slope = math.atan2(abs(back.r - front.r), abs(back.z - front.z))
-        roughness = section.roughness or sketch.roughness
-        diameter = _printed(section, "diameter", sizes)
-        if diameter is None and section.kind == "cylinder":
-            diameter = _worst_diameter(sketch, solution, index, rule)
-        infos.append(
-            SectionInfo(
-                number=section.number,
-                kind=section.kind,
-                label=section_label(section),
-                front=front,
-                back=back,
-                diameter=diameter,
-                front_diameter=_printed(section, "front_diameter", sizes),
-                back_diameter=_printed(section, "back_diameter", sizes),
-                half_angle=slope if section.kind == "taper" else None,
-                radius=_printed(section, "radius", sizes) or _radius(solution, index),
-                centre=solution.aim.centres[index],
-                roughness_um=roughness.nominal if roughness else None,
-                fixed=solution.fixed[index],
-            )
-        )
-    return tuple(infos)
-
-
-def _printed(section: SketchSection, field: str, sizes: dict[str, Size]) -> Size | None:
-    """Return the size that the print demands there; None where it gives none, or in brackets."""
-    dimension: Dimension | None = getattr(section, field)
-    if dimension is None or dimension.reference:
-        return None
-    return sizes[f"{section.path}.{field}"]
-
-
-def _worst_diameter(sketch: Sketch, solution: Solution, index: int, rule: str) -> Size | None:
-    number = sketch.sections[index].number
-    if number is None or not solution.fixed[index]:
-        return None
-    try:
-        return worst_case_diameter(sketch, solution, number, "front", rule)
-    except InputError:
-        return None
-
-
-def _radius(solution: Solution, index: int) -> Size | None:
-    """Return the radius of an arc that the print does not dimension, without limits of its own."""
-    centre, aimed_centre = solution.nominal.centres[index], solution.aim.centres[index]
-    if centre is None or aimed_centre is None:
-        return None
-    nominal = solution.nominal.vertices[index].distance(centre)
-    aim = solution.aim.vertices[index].distance(aimed_centre)
-    return Size(nominal, min(nominal, aim), max(nominal, aim), aim, "worked out")

@@ -10,7 +10,7 @@ from turnsketch.part.knurl_places import with_knurl_blank
 from turnsketch.part.records import Section, SectionKind
 from turnsketch.part.sketch_records import SketchSection
 from turnsketch.part.text import Dimension, Kind, parse
-from turnsketch.part.thread_places import with_blank
+from turnsketch.part.thread_sections import with_blank
 from turnsketch.units import Units
 
 __all__ = ["read_section", "read_text"]

@@ -7,7 +7,7 @@ ASME B1.1 (`threads_unified`). Millimetres; diameters stay diameters.
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Final
+from typing import Final, Literal
 
 from turnsketch.errors import InputError
 from turnsketch.part._thread_text import Designation, read_designation
@@ -86,20 +86,16 @@ def _metric(designation: Designation, inside: bool | None) -> Thread:
         side = _side(designation, tolerance.inside, inside)
     _check_core(designation, diameter, pitch)
     limits = metric_limits(diameter, pitch, tolerance)
-    major, middle, minor = _sizes(diameter, pitch, limits, f"{name} (ISO 965-1)", inside=side)
-    return Thread(
-        text=f"M{designation.name}x{pitch:g}-{name}{_hand(designation)}",
+    return _thread(
+        designation,
+        f"M{designation.name}x{pitch:g}",
         standard="ISO 965-1",
         series=series,
         tolerance=name,
         inside=side,
-        left_hand=designation.left_hand,
         diameter=diameter,
         pitch=pitch,
-        tpi=None,
-        major=major,
-        pitch_diameter=middle,
-        minor=minor,
+        limits=limits,
         note="" if series != "special" else _no_pitch_note(designation, diameter, pitch),
     )
 
@@ -139,21 +135,17 @@ def _unified(designation: Designation, inside: bool | None) -> Thread:
     diameter, pitch = float(designation.size) * INCH_MM, INCH_MM / float(tpi)
     _check_core(designation, diameter, pitch)
     limits = unified_limits(designation.size, tpi, series, name)
-    major, middle, minor = _sizes(diameter, pitch, limits, f"{name} (ASME B1.1)", inside=side)
-    rate = f"{tpi.normalize():f}"
-    return Thread(
-        text=f"{designation.name}-{rate} {series}-{name}{_hand(designation)}",
+    return _thread(
+        designation,
+        f"{designation.name}-{tpi.normalize():f} {series}",
         standard="ASME B1.1",
         series=series,
         tolerance=name,
         inside=side,
-        left_hand=designation.left_hand,
         diameter=diameter,
         pitch=pitch,
         tpi=float(tpi),
-        major=major,
-        pitch_diameter=middle,
-        minor=minor,
+        limits=limits,
         note="" if series != "UNS" else "not a pitch of the standard series (UNS)",
     )
 
@@ -181,8 +173,38 @@ def _unified_pitch(designation: Designation) -> tuple[Decimal, Series]:
     return tpi, found
 
 
-def _hand(designation: Designation) -> str:
-    return " LH" if designation.left_hand else ""
+def _thread(
+    designation: Designation,
+    words: str,
+    *,
+    standard: Literal["ISO 965-1", "ASME B1.1"],
+    series: str,
+    tolerance: str,
+    inside: bool,
+    diameter: float,
+    pitch: float,
+    limits: ThreadLimits,
+    note: str,
+    tpi: float | None = None,
+) -> Thread:
+    """Return the record; `words` are those of its designation in front of the class."""
+    source = f"{tolerance} ({standard})"
+    major, middle, minor = _sizes(diameter, pitch, limits, source, inside=inside)
+    return Thread(
+        text=f"{words}-{tolerance}{' LH' if designation.left_hand else ''}",
+        standard=standard,
+        series=series,
+        tolerance=tolerance,
+        inside=inside,
+        left_hand=designation.left_hand,
+        diameter=diameter,
+        pitch=pitch,
+        tpi=tpi,
+        major=major,
+        pitch_diameter=middle,
+        minor=minor,
+        note=note,
+    )
 
 
 def _check_core(designation: Designation, diameter: float, pitch: float) -> None:

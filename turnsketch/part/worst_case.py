@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from turnsketch.errors import InputError
+from turnsketch.part.dimension_words import dimension_words
 from turnsketch.part.fixing import fixing_of, hangs_on
-from turnsketch.part.issues import dimension_words
 from turnsketch.part.levels import Levels
 from turnsketch.part.newton import Matrix
 from turnsketch.part.outline_records import Size

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from turnsketch.geometry.elements import Point
-from turnsketch.part.drills import drill_within, drills_of, tap_drill
+from turnsketch.part.drills import drill_to_size, drills_of, tap_drill
 from turnsketch.part.outline_records import ResolvedBore, SectionInfo
-from turnsketch.part.thread_places import thread_of
+from turnsketch.part.thread_sections import thread_of
 from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.fold import Planned
 from turnsketch.planning.inside import bore_threads
@@ -92,8 +92,7 @@ def _what_makes_it(bore: ResolvedBore, planned: Planned) -> str:
 
 def _drill_name(section: SectionInfo, planned: Planned) -> str:
     size = section.diameter
-    if size is None or section.kind != "cylinder" or size.upper - size.lower <= 0.1:
+    if size is None or section.kind != "cylinder":
         return ""
-    stock = drills_of(planned.ctx.units)
-    drill = drill_within(size.lower, size.upper, size.nominal, stock)
+    drill = drill_to_size(size, drills_of(planned.ctx.units))
     return "" if drill is None else drill.name

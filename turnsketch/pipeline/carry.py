@@ -9,7 +9,8 @@ from turnsketch.geometry.elements import Point
 from turnsketch.geometry.minkowski import polygons
 from turnsketch.pipeline.held_blank import Carried
 from turnsketch.planning.fold import Planned
-from turnsketch.planning.holding import Seat, Stock
+from turnsketch.planning.holding import Stock
+from turnsketch.planning.tailstock import Seat
 
 __all__ = ["carried"]
 

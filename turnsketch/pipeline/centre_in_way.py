@@ -11,7 +11,7 @@ from turnsketch.geometry.constants import CHORD_ROUGH
 from turnsketch.geometry.elements import Point
 from turnsketch.planning.context import Context
 from turnsketch.planning.fold import Planned
-from turnsketch.planning.holding import CENTRE_NAMES
+from turnsketch.planning.tailstock import CENTRE_NAMES
 from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["kept_out_by_centre"]

@@ -21,6 +21,13 @@ GrooveCause = tuple[str, str, str, float | None]
 
 _NEAR_MM = 0.01
 
+_BESIDE_MM = 0.1
+"""What a nose leaves in a corner lies between its two points of touch: it is no longer along z than
+the nose is wide, and this for what is seen of it."""
+
+_CUSP_MM = 0.1
+"""What steps leave between them is no higher."""
+
 _RING_SHARE = 0.1
 """DIN 471 and 472: corners of the groove up to this share of the ring's thickness (from memory)."""
 
@@ -52,24 +59,32 @@ def groove_at(part: ResolvedPart, place: Point) -> ResolvedGroove | None:
 def groove_cause(
     groove: ResolvedGroove,
     makers: Mapping[str, ToolShape],
-    height: float,
+    size: tuple[float, float],
     allowed: float | None,
     units: Units,
 ) -> GrooveCause | None:
-    """Return why metal of some height stays in a groove; None where it is not the groove's tool.
+    """Return why metal stays in a groove; None where it is not the groove's tool.
 
     Parameters
     ----------
+    size : (float, float)
+        Height of what stays, and its length along z.
     allowed : float or None
         Radius that the print allows in inside corners.
     """
     shape = makers.get(groove.label)
     if shape is None:
         return "groove", f"nothing makes the {groove.label}", "add a grooving operation", None
-    radius = shape.nose_radius
+    radius, (height, length) = shape.nose_radius, size
+    if not shape.blade and length > 2 * radius + _BESIDE_MM and height > _CUSP_MM:
+        reason = (
+            f"the edges and the shank of T{shape.tool.number} do not let its nose onto this side "
+            f"of the {groove.label}"
+        )
+        return "edge angle", reason, "grind a bit to the groove's form for this side", None
     if height > radius + 1e-3:
         return None
-    word = "corner" if shape.tool.kind in ("parting", "inside grooving") else "nose"
+    word = "corner" if shape.blade else "nose"
     reason = (
         f"the {word} of T{shape.tool.number} (R{from_mm(radius, units):.3g}) stays in the inside "
         "corner"

@@ -13,10 +13,12 @@ from turnsketch.geometry.elements import Point
 from turnsketch.job import Holding, Job
 from turnsketch.part.centre_holes import CentreHole, centre_hole, usual_size
 from turnsketch.part.turned import turned_point
+from turnsketch.pipeline.lengths import said
 from turnsketch.pipeline.shop_records import chuck_of, driver_of, lathe_of
 from turnsketch.planning.context import length_mm
-from turnsketch.planning.holding import HeldBlank, Seat, Stock, hold, hold_between
+from turnsketch.planning.holding import HeldBlank, Stock, hold, hold_between
 from turnsketch.planning.holding_inside import hold_inside
+from turnsketch.planning.tailstock import Seat
 from turnsketch.shop.records import Shop
 
 __all__ = ["Carried", "carried_blank", "fresh_blank", "grip_of"]
@@ -145,7 +147,8 @@ def grip_of(job: Job, index: int, before: Carried | None) -> float:
     pulled = before.grip - length_mm(setup.pull_out, units, f"{where}.pull_out")
     if stated is not None and abs(stated - pulled) > 0.01:
         raise InputError(
-            f"pulled out so far the jaws hold {pulled:.2f} mm, the grip says {stated:.2f}: "
+            f"pulled out so far the jaws hold {said(pulled, job)}, the grip says "
+            f"{said(stated, job)}: "
             "leave one of them out",
             f"{where}.pull_out",
         )

@@ -121,7 +121,8 @@ class Judge:
         groove = groove_at(self.ctx.part, place) if cause not in _SURE else None
         if groove is not None:
             allowed = self.ctx.part.inside_corner_mm
-            told = groove_cause(groove, self.makers, left.height_mm, allowed, self.ctx.units)
+            size = left.height_mm, left.z[1] - left.z[0]
+            told = groove_cause(groove, self.makers, size, allowed, self.ctx.units)
             cause, reason, remedy, fillet = told or (cause, reason, remedy, fillet)
         hidden = self._out_of_reach(region) if cause == "not planned" else None
         if hidden is not None:

@@ -173,16 +173,27 @@ class _Maker:
 
         A rise for one pass alone, after which they would have to go back, does not pay.
         """
-        new = self._speed(draft.speed_diameter, draft.thread)
+        new = self._pass_speed(draft)
         kept, following = self.speed, self.following
         if kept is not None and new.rpm > kept.rpm and following is not None:
-            after = self._speed(following.speed_diameter, following.thread)
+            after = self._pass_speed(following)
             if after.rpm < new.rpm:
                 return kept
         if kept is None or self._must_fall(kept, new, draft) or worth_changing(kept.rpm, new.rpm):
             self.speed = new
             return new
         return kept
+
+    def _pass_speed(self, draft: DraftPass) -> Speed:
+        """Return the speed that suits a pass; the passes of one thread all have the least of them.
+
+        A change in the midst of a thread is one more slip to make, and gains nothing.
+        """
+        if draft.thread is None:
+            return self._speed(draft.speed_diameter)
+        one = [p for p in self.step.passes if p.thread is not None and p.section == draft.section]
+        speeds = [self._speed(p.speed_diameter, p.thread) for p in one]
+        return min(speeds, key=lambda speed: speed.rpm)
 
     def _must_fall(self, kept: Speed, new: Speed, draft: DraftPass) -> bool:
         """Return whether the speed that stands is too high for a pass.

@@ -49,6 +49,7 @@ _GRIP_SHARE = 0.75
 """Grip of the bar in diameters (common practice: two thirds to one)."""
 
 _BLADE_MM = 3.0
+"""Width of a usual blade, where the shop has none that is long enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,10 +91,7 @@ def sections_to(part: ResolvedPart, split: float) -> tuple[int, ...]:
 
 def parts_bar(job: Job, shop: Shop, hole: float = 0.0) -> bool:
     """Return whether a blade of the shop goes through the bar, down to a hole of this radius."""
-    radius = blank_sizes(job.blank, job.units).radius
-    room = shop.clearances.holder_to_metal
-    blades = (t for t in shop.tools if t.kind == "parting")
-    return any(t.reach_mm - room - t.corner_radius_mm + hole >= radius for t in blades)
+    return _reaches(shop, blank_sizes(job.blank, job.units).radius - hole)
 
 
 def parts_off(shop: Shop, part: ResolvedPart) -> bool:
@@ -102,9 +100,14 @@ def parts_off(shop: Shop, part: ResolvedPart) -> bool:
     radius = max((s.back.r for s in part.sections if s.back.z < back), default=0.0)
     bored = () if part.bore is None or not part.bore.through else part.bore.sections
     hole = min((min(s.front.r, s.back.r) for s in bored), default=0.0)
+    return _reaches(shop, radius - hole)
+
+
+def _reaches(shop: Shop, depth: float) -> bool:
+    """Return whether a blade of the shop goes so deep, its holder clear of the metal; mm."""
     room = shop.clearances.holder_to_metal
     blades = (t for t in shop.tools if t.kind == "parting")
-    return any(t.reach_mm - room - t.corner_radius_mm + hole >= radius for t in blades)
+    return any(t.reach_mm - room - t.corner_radius_mm >= depth for t in blades)
 
 
 def bar_chuck(job: Job, shop: Shop) -> Chuck:
@@ -129,8 +132,8 @@ def bar_grip(job: Job, chuck: Chuck) -> float:
     return min(rounded_up(wanted, job), rounded_down(chuck.jaw_length_mm, job))
 
 
-def behind_part(job: Job, shop: Shop, part: ResolvedPart, more: float) -> float:
-    """Return what stands between the part's back and the jaws: the blade and its room."""
+def behind_part(shop: Shop, part: ResolvedPart, more: float) -> float:
+    """Return what stands between the part's back and the jaws: `more`, the blade and its room."""
     reach = [
         t.width_mm
         for t in shop.tools
@@ -145,13 +148,18 @@ def on_bar(job: Job, shop: Shop, part: ResolvedPart, grip: float, more: float) -
     if job.blank.shape == "steps":
         return job  # its steps make its length
     front = blank_sizes(job.blank, job.units).front
-    needed = front + part.total_length + behind_part(job, shop, part, more) + grip
+    needed = front + part.total_length + behind_part(shop, part, more) + grip
     cut = msgspec.structs.replace(job.blank, length=length_of(rounded_up(needed, job), job))
     return msgspec.structs.replace(job, blank=cut)
 
 
 def cut_to_length(job: Job, length: float, raw: float) -> Job:
-    """Return the job on a blank of this length, `raw` of it in front of the finished face."""
+    """Return the job on a blank of this length, `raw` of it in front of the finished face.
+
+    A blank with steps is what it is: nothing is cut off it.
+    """
+    if job.blank.shape == "steps":
+        return job
     text = length_of(rounded_up(length, job) if raw else length, job)
     blank = msgspec.structs.replace(job.blank, length=text, front=length_of(raw, job))
     return msgspec.structs.replace(job, blank=blank)

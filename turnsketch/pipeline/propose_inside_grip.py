@@ -114,7 +114,7 @@ def ring_setups(
     if seen is None or seen.bore is None:
         return None
     for holder in (chuck, *shop.chucks):
-        found = _opened(job, seen.bore, holder)
+        found = _opened(job, shop, seen, holder)
         bored = _bored(job, shop, seen, chuck, turned=seen is not part, whole=not tied)
         if found is None or bored is None:
             continue
@@ -142,13 +142,39 @@ def ring_setups(
     return None
 
 
-def _opened(job: Job, bore: ResolvedBore, chuck: Chuck) -> tuple[SectionInfo, float, float] | None:
+def _opened(
+    job: Job, shop: Shop, seen: ResolvedPart, chuck: Chuck
+) -> tuple[SectionInfo, float, float] | None:
     """Return where jaws open in a bore from its mouth: the longest cylinder, reach and touch.
 
-    Jaws get at a cylinder past wider ones alone.
+    Jaws get at a cylinder past wider ones alone. They end behind the face that is cut in front of
+    them by what the shop keeps clear of jaws, and behind the corner of the mouth there; in a ring
+    too short for that by the least that it keeps between cut and jaws.
     """
-    if chuck.kind == "mandrel" or chuck.inside_largest_mm <= 0:
+    bore = seen.bore
+    if bore is None or chuck.kind == "mandrel" or chuck.inside_largest_mm <= 0:
         return None
+    mouth = _mouth(bore)
+    clear = shop.clearances
+    for free in (
+        max(clear.never_beyond_jaws, mouth + clear.cut_to_jaws),
+        mouth + clear.cut_to_jaws,
+    ):
+        found = _cylinder_for(job, bore, chuck, seen.total_length - free)
+        if found is not None:
+            return found
+    return None
+
+
+def _mouth(bore: ResolvedBore) -> float:
+    """Return how deep the corner at a through bore's far mouth is; 0: it has none."""
+    corner = bore.far_mouth
+    return 0.0 if corner is None else max(corner.size, 0.0)
+
+
+def _cylinder_for(
+    job: Job, bore: ResolvedBore, chuck: Chuck, most_reach: float
+) -> tuple[SectionInfo, float, float] | None:
     soft = chuck.soft_jaws and chuck.soft_least_grip_mm > 0
     least = chuck.soft_least_grip_mm if soft else chuck.least_grip_mm
     found: list[tuple[float, SectionInfo, float]] = []
@@ -158,7 +184,7 @@ def _opened(job: Job, bore: ResolvedBore, chuck: Chuck) -> tuple[SectionInfo, fl
         # Behind the work a tool needs room in front of the chuck's body, if the jaws allow it.
         most = max(chuck.jaw_length_mm - _TOOL_ROOM_MM, least - section.front.z)
         most = min(most, chuck.jaw_length_mm)
-        reach = rounded_down(min(-section.back.z - _END_MM, most), job)
+        reach = rounded_down(min(-section.back.z - _END_MM, most, most_reach), job)
         touch = reach + section.front.z
         fits = chuck.inside_smallest_mm <= 2 * open_to <= chuck.inside_largest_mm
         if section.kind == "cylinder" and fits and open_to < narrowest and touch >= least - SAME_MM:

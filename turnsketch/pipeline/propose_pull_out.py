@@ -40,7 +40,7 @@ def pulled_out(
         return None
     clear = shop.clearances.never_beyond_jaws
     more = FACED_MM if both else 0.0
-    last = part.total_length + behind_part(job, shop, part, more)
+    last = part.total_length + behind_part(shop, part, more)
     outs = _stick_outs(part, bar.front, shop.limits.unsupported_ratio * 2 * bar.radius, clear, last)
     held = best_grip(job, shop, part, chuck, -part.total_length + back_corner(part))
     if outs is None or len(outs) < 2 or (both and held is None):

@@ -12,10 +12,11 @@ from __future__ import annotations
 
 import msgspec
 
+from turnsketch.blank_sizes import blank_sizes
 from turnsketch.job import Job
 from turnsketch.part.outline_records import ResolvedPart
 from turnsketch.part.turned import turned_part
-from turnsketch.pipeline.lengths import length_of, rounded_down, rounded_up, said
+from turnsketch.pipeline.lengths import rounded_down, rounded_up, said
 from turnsketch.pipeline.proposal_parts import (
     FACED_MM,
     RAW_MM,
@@ -23,6 +24,8 @@ from turnsketch.pipeline.proposal_parts import (
     ProposedSetups,
     bar_chuck,
     bar_grip,
+    behind_part,
+    cut_to_length,
     first_setup,
     holds_bar,
     on_bar,
@@ -45,6 +48,9 @@ from turnsketch.pipeline.second_grip import best_grip
 from turnsketch.shop.records import Chuck, Shop
 
 __all__ = ["ProposedSetups", "needs_both_ends", "propose_setups"]
+
+_FACED_AWAY_MM = 5.0
+"""A blank with steps may be so much longer than its part behind it: that much is faced away."""
 
 
 def needs_both_ends(part: ResolvedPart) -> bool:
@@ -102,6 +108,11 @@ def _short(
 ) -> ProposedSetups | None:
     """Return the setups in chucks alone; None where the other end finds no hold."""
     if not both:
+        if _too_short_for_the_blade(job, shop, part, chuck):
+            made = _cut_to_length(job, shop, part, chuck, turned=True)
+            made = made or _cut_to_length(job, shop, part, chuck, turned=False)
+            if made is not None:
+                return made
         return _one(job, shop, part, chuck)
     tied = tied_across(job, part, thickest_end(part))
     if thickest_end(part) <= -part.total_length + SAME_MM or tied:
@@ -132,11 +143,16 @@ def _told(made: ProposedSetups, tied: str) -> ProposedSetups:
 
 
 def _one(job: Job, shop: Shop, part: ResolvedPart, chuck: Chuck) -> ProposedSetups:
-    """Return the job with one setup, parted off."""
+    """Return the job with one setup, parted off; to be sawn off where no blade is to do it."""
     grip = bar_grip(job, chuck)
     job = on_bar(job, shop, part, grip, 0.0)
-    setup = first_setup(job, chuck, grip, "Turned and parted off")
-    why = "the front end and parting off make all of it: one setup is enough"
+    long = shop.limits.unsupported_ratio * 2 * blank_sizes(job.blank, job.units).radius
+    if parts_off(shop, part) and part.total_length <= long + SAME_MM:
+        setup = first_setup(job, chuck, grip, "Turned and parted off")
+        why = "the front end and parting off make all of it: one setup is enough"
+    else:
+        setup = first_setup(job, chuck, grip, "Turned, to be sawn off")
+        why = "all but its back is made in one setup; it is sawn off, and its back faced after that"
     return ProposedSetups(with_setups(job, setup), (why,))
 
 
@@ -182,6 +198,20 @@ def _back_work(part: ResolvedPart) -> float:
     return max(sizes, default=0.0)
 
 
+def _behind(job: Job, part: ResolvedPart) -> float:
+    """Return what a blank that may be cut to length has behind the finished back face."""
+    if job.blank.shape != "steps":
+        return RAW_MM
+    sizes = blank_sizes(job.blank, job.units)
+    return sizes.length - sizes.front - part.total_length
+
+
+def _too_short_for_the_blade(job: Job, shop: Shop, part: ResolvedPart, chuck: Chuck) -> bool:
+    """Return whether nothing of a blank with steps is left to hold while the part comes off."""
+    needed = behind_part(shop, part, 0.0) + chuck.least_grip_mm
+    return job.blank.shape == "steps" and _behind(job, part) < needed - SAME_MM
+
+
 def _cut_to_length(
     job: Job, shop: Shop, part: ResolvedPart, chuck: Chuck, *, turned: bool
 ) -> ProposedSetups | None:
@@ -191,7 +221,11 @@ def _cut_to_length(
     """
     seen = turned_part(part) if turned else part
     split, clear = thickest_end(seen), shop.clearances.never_beyond_jaws
-    room = seen.total_length + split + RAW_MM - clear
+    if not 0 <= _behind(job, part) <= _FACED_AWAY_MM:
+        return None
+    stepped = turned and job.blank.shape == "steps"
+    more = blank_sizes(job.blank, job.units).front if stepped else _behind(job, part)
+    room = seen.total_length + split + more - clear
     least = rounded_up(chuck.least_grip_mm, job)
     if room < least - SAME_MM or not holds_bar(job, chuck):
         return None
@@ -199,9 +233,7 @@ def _cut_to_length(
     held = best_grip(job, shop, seen, chuck, split)
     if held is None:
         return None
-    length = length_of(rounded_up(seen.total_length + 2 * RAW_MM, job), job)
-    blank = msgspec.structs.replace(job.blank, length=length, front=length_of(RAW_MM, job))
-    job = msgspec.structs.replace(job, blank=blank)
+    job = cut_to_length(job, seen.total_length + 2 * RAW_MM, RAW_MM)
     sections = sections_to(seen, split)
     name = "Back end" if turned else "Front end"
     first = msgspec.structs.replace(
@@ -210,8 +242,9 @@ def _cut_to_length(
     second = second_setup(job, held, turned=not turned)
     end = "back" if turned else "front"
     unit = "in" if job.units == "inch" else "mm"
+    cut = "" if job.blank.shape == "steps" else "cut to length, "
     whys = (
-        f"the blank is cut to length, {length} {unit} long: both ends are turned",
+        f"the blank is {cut}{job.blank.length} {unit} long: both ends are turned",
         f"the first setup makes the {end} end as far as the thickest section, so that each end "
         "is turned toward the chuck",
         held.why,

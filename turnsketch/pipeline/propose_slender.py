@@ -36,18 +36,19 @@ from turnsketch.pipeline.proposal_parts import (
 )
 from turnsketch.pipeline.propose_pull_out import pulled_out
 from turnsketch.pipeline.second_grip import best_grip
+from turnsketch.planning.centre import RIM_MM, front_face_radius
 from turnsketch.shop.records import Chuck, Shop
 
 __all__ = ["slender_setups", "stands_out"]
 
-_RIM_MM = 1.0
-"""Least width of the end face around a centre hole (common practice)."""
-
 _SIZES = (1.0, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0)
 """Sizes of centre holes after ISO 866, in millimetres, that a part of this kind has."""
 
-
 _CENTRED = "Front end, on the centre"
+_SAWN = (
+    "so long it would whip when it is parted off: it is sawn off with the spindle standing, and "
+    "its back is faced short in the chuck"
+)
 _OUT = "the centre is taken out for parting off, which cuts beside the jaws"
 
 
@@ -97,16 +98,14 @@ def _hole_size(job: Job, faces: Sequence[float]) -> float | None:
     fitting = [
         size
         for size in _SIZES
-        if size <= usual + SAME_MM and centre_hole(size).countersink / 2 + _RIM_MM <= min(faces)
+        if size <= usual + SAME_MM and centre_hole(size).countersink / 2 + RIM_MM <= min(faces)
     ]
     return max(fitting, default=None)
 
 
 def _face_radius(part: ResolvedPart) -> float:
     """Return the radius of the flat front face; 0 where it has none or a bore is in it."""
-    first = part.aim.elements[0].shape
-    flat = abs(first.end.z - first.start.z) < SAME_MM and part.bore is None
-    return first.end.r if flat else 0.0
+    return front_face_radius(part) if part.bore is None else 0.0
 
 
 def _between_centres(job: Job, shop: Shop, part: ResolvedPart) -> ProposedSetups | None:
@@ -187,6 +186,9 @@ def _on_centre(
     if both:
         return _centred_then_turned(job, shop, part, chuck, why, whole=whole)
     job = on_bar(job, shop, part, grip, 0.0)
+    if part.total_length > shop.limits.unsupported_ratio * 2 * bar.radius + SAME_MM:
+        alone = _on_the_centre(first_setup(job, chuck, grip, _CENTRED))
+        return ProposedSetups(with_setups(job, alone), (why, _SAWN))
     last = first_setup(job, chuck, grip, "Parted off, centre out")
     first = _on_the_centre(msgspec.structs.replace(last, name=_CENTRED))
     return ProposedSetups(with_setups(job, first, last), (why, _OUT))

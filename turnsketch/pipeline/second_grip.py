@@ -85,7 +85,7 @@ def _grips(job: Job, shop: Shop, part: ResolvedPart, chuck: Chuck, line: float) 
         shoulder = any(max(s.front.r, s.back.r) > section.front.r + _STEP_MM for s in follows)
         most = min(end - (_SHOULDER_MM if shoulder else 0.0), -line)
         for device in (chuck, *(c for c in shop.chucks if c.kind == "collet")):
-            found = _in_device(job, part, section, device, start, most)
+            found = _in_device(job, section, device, start, most)
             if found is not None:
                 yield found
 
@@ -99,7 +99,7 @@ def _edges(part: ResolvedPart, section: SectionInfo) -> tuple[float, float]:
 
 
 def _in_device(
-    job: Job, part: ResolvedPart, section: SectionInfo, chuck: Chuck, start: float, most: float
+    job: Job, section: SectionInfo, chuck: Chuck, start: float, most: float
 ) -> Grip | None:
     """Return the hold on one cylinder in one chuck or collet; None where it is too short."""
     size = 2 * section.front.r

@@ -33,9 +33,9 @@ from turnsketch.plan_records import (
 )
 from turnsketch.planning.context import Context
 from turnsketch.planning.fold import Planned, change_point
-from turnsketch.planning.holding import CENTRE_NAMES
 from turnsketch.planning.part_solid import part_region, part_surfaces
 from turnsketch.planning.steady import STEADY
+from turnsketch.planning.tailstock import CENTRE_NAMES
 from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["setup_plan"]

@@ -1,4 +1,4 @@
-"""What the sheet says of tailstock, steady rest, grip in a bore and warm work, as data."""
+"""What the sheet says of tailstock centre, steady rest and warm work, as data."""
 
 from __future__ import annotations
 

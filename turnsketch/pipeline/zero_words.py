@@ -11,6 +11,7 @@ from shapely import Point as Spot
 
 from turnsketch.geometry.elements import Line, Point
 from turnsketch.job import Holding
+from turnsketch.pipeline.lengths import said
 from turnsketch.planning.context import Context, length_mm
 from turnsketch.planning.stage import made_here
 from turnsketch.units import from_mm
@@ -44,8 +45,10 @@ def zero_words(ctx: Context) -> str:
 def _again(ctx: Context) -> str:
     """Return how Z is found on work whose front end stays in front: pulled out, or held again."""
     pulled = ctx.setup.pull_out
-    unit = "in" if ctx.units == "inch" else "mm"
-    held = f"The bar was pulled out {pulled} {unit}" if pulled else "The work was taken up again"
+    held = "The work was taken up again"
+    if pulled:
+        way = length_mm(pulled, ctx.units, f"setups[{ctx.index}].pull_out")
+        held = f"The bar was pulled out {said(way, ctx.job)}"
     shoulder = _shoulder(ctx)
     if abs(ctx.held.raw_front) < _FACED_MM and not _flat_front(ctx) and shoulder is not None:
         found = f"touch the shoulder at Z {_shown(ctx, shoulder)} and enter that there"

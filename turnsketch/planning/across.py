@@ -23,6 +23,7 @@ from turnsketch.plan_records import Move, Obstacle, Ring
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftPass, XMode, ZMode
 from turnsketch.planning.holding import HeldBlank, Stock
+from turnsketch.planning.keep import keep_of
 from turnsketch.planning.rough import plan_rough
 from turnsketch.shop.tool_pieces import Piece
 from turnsketch.shop.tool_shape import ToolShape
@@ -38,11 +39,12 @@ _OTHER_ROLE = {"face": "cylinder", "cylinder": "face"}
 
 
 def plan_across(
-    ctx: Context, operation: Operation, state: State, where: str, outline: Outline
+    ctx: Context, operation: Operation, state: State, where: str, outline: Outline, overrun: float
 ) -> tuple[list[DraftPass], State]:
     """Return the roughing passes of one tool as facing cuts, from the front toward the chuck.
 
-    Allowances, depth and feed are those of roughing; the depth is along Z.
+    Allowances, depth and feed are those of roughing; the depth is along Z. `overrun` is the length
+    between the back face and what stands behind it, which no cut may reach.
     """
     shape = ctx.shape(operation.tool, where)
     if shape.tool.hand == "left":
@@ -53,7 +55,7 @@ def plan_across(
     )
     start = State(_region(state.remaining), _point(state.position), state.tool)
     beyond = 2 * shape.nose_radius + 0.01
-    side = _outline(outline, bore=ctx.axis_r is not None)
+    side = _outline(outline if ctx.axis_r is not None else _with_bar(ctx, outline, overrun))
     passes, after = plan_rough(turned, swapped, start, where, side, beyond)
     back = State(_back_region(after.remaining), _back(after.position), after.tool)
     made = [_pass(one) for one in passes]
@@ -64,7 +66,8 @@ def plan_across(
 
 def _context(ctx: Context, metal: BaseGeometry) -> Context:
     """Return the setup as it looks to cuts toward the axis."""
-    outline = _outline(ctx.part.aim, bore=ctx.axis_r is not None)
+    aim = ctx.part.aim
+    outline = _outline(aim if ctx.axis_r is not None else _open_behind(aim))
     part = replace(
         ctx.part,
         aim=outline,
@@ -122,12 +125,11 @@ def _other_wall(metal: BaseGeometry, axis_r: float) -> Iterator[Obstacle]:
         yield Obstacle("the bore's other wall", _ring(ring))
 
 
-def _outline(outline: Outline, *, bore: bool) -> Outline:
+def _outline(outline: Outline) -> Outline:
     """Return the outline on its side, from the outside at the chuck to the axis at the front.
 
     In a bore, what closes it at the back is its bottom, which cuts across make.
     """
-    elements = [e for e in outline.elements if bore or not _is_back(e, outline)]
     turned = tuple(
         OutlineElement(
             _element(e.shape),
@@ -135,17 +137,28 @@ def _outline(outline: Outline, *, bore: bool) -> Outline:
             _OTHER_ROLE.get(e.role, e.role),  # type: ignore[arg-type]
             e.corner,
         )
-        for e in reversed(elements)
+        for e in reversed(outline.elements)
     )
-    joins = outline.joins[: len(elements) - 1][::-1]
-    return Outline(turned, joins)
+    return Outline(turned, outline.joins[::-1])
 
 
-def _is_back(element: OutlineElement, outline: Outline) -> bool:
-    """Return whether an element is the face that closes the outline at the back."""
-    last = outline.elements[-1]
-    upright = abs(last.shape.start.z - last.shape.end.z) < 1e-9
-    return element is last and upright and len(outline.elements) > 1
+def _open_behind(outline: Outline) -> Outline:
+    """Return the outline without the face that closes it at the back."""
+    last = outline.elements[-1].shape
+    if abs(last.start.z - last.end.z) > 1e-9 or len(outline.elements) < 2:
+        return outline
+    return Outline(outline.elements[:-1], outline.joins[:-1])
+
+
+def _with_bar(ctx: Context, outline: Outline, overrun: float) -> Outline:
+    """Return the outline, open at the back, with the neck and the wall of what stands behind.
+
+    On its side none of it is a cylinder: no level is made for it.
+    """
+    own = _open_behind(outline).elements
+    keep = keep_of(outline, ctx.held, overrun)
+    more = tuple(OutlineElement(e, None, "cylinder") for e in keep.elements[len(own) :])
+    return Outline((*own, *more), keep.joins)
 
 
 def _point(point: Point) -> Point:

@@ -5,7 +5,7 @@ axis end where it begins, and the rest is faced from the middle, where the point
 to the wall. Each layer is open all round before the next: the bar's own end must have room beside
 the axis (common practice).
 
-Told in the bore's own frame (`turnsketch.planning.inside`): the axis is up.
+Told in the bore's own frame (`turnsketch.planning.inside_out`): the axis is up.
 """
 
 from __future__ import annotations

@@ -27,7 +27,9 @@ from turnsketch.planning.route import Mover
 from turnsketch.shop.records import Tool
 
 __all__ = [
+    "RIM_MM",
     "drills",
+    "front_face_radius",
     "hole_of",
     "plan_centre_hole",
     "rim_radius",
@@ -36,12 +38,11 @@ __all__ = [
     "with_centre",
 ]
 
-_RIM_MM = 1.0
+RIM_MM = 1.0
 """Least width of the end face around the countersink (common practice)."""
 
 _RIM_LEFT_MM = 0.3
 """Least width of what a chamfer of the print leaves of it."""
-
 
 _BEHIND_MM = 3.0
 """Length behind the part at which the bar counts as solid again."""
@@ -93,7 +94,7 @@ def usual_drill(ctx: Context) -> Tool | None:
         for shape in ctx.shapes.values()
         if (tool := shape.tool).kind == "centre drill" and tool.centre_size_mm <= usual + 1e-6
     ]
-    for room in (_front_face_radius(ctx.part) - _RIM_MM, rim_radius(ctx.part)):
+    for room in (front_face_radius(ctx.part) - RIM_MM, rim_radius(ctx.part)):
         inside = [t for t in fitting if centre_hole(t.centre_size_mm).countersink / 2 <= room]
         if inside:
             return max(inside, key=lambda t: (t.centre_size_mm, -t.number))
@@ -102,9 +103,9 @@ def usual_drill(ctx: Context) -> Tool | None:
 
 def rim_radius(part: ResolvedPart) -> float:
     """Return the greatest radius of a countersink in a part's front face; below 0: it has none."""
-    face = _front_face_radius(part)
+    face = front_face_radius(part)
     sharp = max((c.at.r for c in _front_corners(part)), default=face)
-    return min(sharp - _RIM_MM, face - _RIM_LEFT_MM)
+    return min(sharp - RIM_MM, face - _RIM_LEFT_MM)
 
 
 def _front_corners(part: ResolvedPart) -> list[CornerInfo]:
@@ -163,11 +164,11 @@ def _walled(ctx: Context, hole: Polygon, outline: Outline) -> bool:
     reach = ctx.held.raw_front + 1.0
     whole = shapely.union_all([part, shapely.box(0.0, 0.0, reach, ctx.held.radius + 1.0)])
     back, _, front, top = hole.bounds
-    walls = shapely.clip_by_rect(hole.buffer(_RIM_MM), back - 1.0, 0.0, front, top + 1.0)
+    walls = shapely.clip_by_rect(hole.buffer(RIM_MM), back - 1.0, 0.0, front, top + 1.0)
     return bool(whole.buffer(1e-6).covers(walls))
 
 
-def _front_face_radius(part: ResolvedPart) -> float:
+def front_face_radius(part: ResolvedPart) -> float:
     """Return the radius of the part's flat front face; 0 where it has none."""
     first = part.aim.elements[0].shape
     flat = abs(first.end.z - first.start.z) < 1e-9

@@ -49,7 +49,7 @@ class Context:
     """Planning on the side (`turnsketch.planning.across`): where the blank's front stands."""
     axis_r: float | None = None
     """Planning in a bore, where every r stands for ``axis_r - r``: that of the spindle's axis.
-    None outside; see `turnsketch.planning.inside`."""
+    None outside; see `turnsketch.planning.inside_out`."""
 
     @property
     def part_record(self) -> PartRecord:

@@ -35,7 +35,7 @@ Direction = Literal["turn", "face", "plunge", "taper", "arc", "steps", "drill", 
 XMode = Literal["keep metal", "aim", "nearest"]
 """keep metal: rounded outward (roughing). aim: the nearest inside the limits (finishing)."""
 ZMode = Literal["keep metal", "nearest", "toward chuck"]
-"""keep metal: rounded away from the chuck."""
+"""keep metal: rounded away from the chuck; toward chuck: the other way."""
 
 
 @dataclass(frozen=True, slots=True)

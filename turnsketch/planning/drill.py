@@ -26,6 +26,7 @@ from turnsketch.planning.draft import DraftMove, DraftPass, cut, position
 from turnsketch.planning.inside import room_behind
 from turnsketch.planning.part_solid import void_region
 from turnsketch.planning.route import Mover
+from turnsketch.planning.tap import room_for_tap
 from turnsketch.shop.records import Tool
 from turnsketch.shop.tool_shape import ToolShape
 from turnsketch.units import from_mm
@@ -65,7 +66,7 @@ def plan_drill(
     tool = shape.tool
     if tool.kind != _KINDS[operation.kind]:
         return [], state
-    depth = deepest(ctx, shape, state.remaining, _bored_behind(ctx, tool, overrun))
+    depth = deepest(ctx, shape, state.remaining, _bored_behind(ctx, tool, overrun, state.remaining))
     if operation.to_depth is not None:
         asked = length_mm(operation.to_depth, ctx.units, f"{where}.to_depth")
         depth = min(depth, asked + point_of(tool))
@@ -179,12 +180,17 @@ def _surface(ctx: Context, operation: Operation, tool: Tool, section: SectionInf
     return f"hole Ø{shown.removeprefix('0') if ctx.units == 'inch' else shown}"
 
 
-def _bored_behind(ctx: Context, tool: Tool, overrun: float) -> float:
-    """Return how far behind the part a bar goes on after this tool: it must not meet the point."""
+def _bored_behind(ctx: Context, tool: Tool, overrun: float, metal: BaseGeometry) -> float:
+    """Return how far behind the part a bar or a tap goes on after this tool.
+
+    It must not meet the cone that the drill's point leaves.
+    """
     bore = ctx.part.bore
     if bore is None or tool.kind != "drill":
         return 0.0
-    return room_behind(ctx, bore, overrun)
+    stands = -bore.depth - float(metal.bounds[0])
+    tapped = min(room_for_tap(ctx, bore), stands) - _BEYOND_MM
+    return max(room_behind(ctx, bore, overrun), tapped)
 
 
 def deepest(ctx: Context, shape: ToolShape, metal: BaseGeometry, behind: float = 0.0) -> float:
@@ -203,8 +209,8 @@ def deepest(ctx: Context, shape: ToolShape, metal: BaseGeometry, behind: float =
         most += behind + _BEYOND_MM + point_of(tool)
         end = -bore.depth
         radius = bore.aim.elements[-1].shape.start.r
-        behind = shapely.box(end - 2 * most, 0.0, end, radius)
-        void = shapely.union_all([void, behind])
+        hole = shapely.box(end - 2 * most, 0.0, end, radius)
+        void = shapely.union_all([void, hole])
     front = shapely.box(0.0, 0.0, 1e3, 1e3)
     free = shapely.union_all([void, front]).buffer(_TOUCH, join_style="mitre")
     room = min(most, _reach(tool, float(metal.bounds[2])))

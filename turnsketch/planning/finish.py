@@ -20,6 +20,7 @@ from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.keep import Keep, keep_of, keep_region
 from turnsketch.planning.means import arc_means
 from turnsketch.planning.row_passes import RowMaker
+from turnsketch.planning.row_work import RowWork
 from turnsketch.planning.rows import Row, rows_of
 from turnsketch.planning.space import holder_blocked, safe_point, section_near_axis
 from turnsketch.shop.tool_shape import ToolShape
@@ -64,7 +65,7 @@ def plan_finish(
             for row in rows
             if row.source is not None and _section_number(outline, row.source) in wanted
         ]
-    maker = RowMaker.of(ctx, operation, shape, keep, outline, where)
+    maker = RowMaker(RowWork.of(ctx, operation, shape, keep, outline, where))
     # With the tailstock set over nothing comes out cylindrical: such tapers are the last.
     rows.sort(key=maker.sets_over)
     passes: list[DraftPass] = []

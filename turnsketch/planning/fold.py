@@ -27,11 +27,11 @@ from turnsketch.planning.centre import (
 from turnsketch.planning.chamfer import corner_stands, corners_for
 from turnsketch.planning.context import Context, State, operation_path
 from turnsketch.planning.draft import DraftPass
-from turnsketch.planning.holding import Seat
 from turnsketch.planning.operations import Request, planned
 from turnsketch.planning.part_off import blade_overrun
 from turnsketch.planning.stage import stage_outline
 from turnsketch.planning.steady import set_on, track_stands
+from turnsketch.planning.tailstock import Seat
 
 __all__ = ["FoldCache", "Planned", "Step", "change_point", "fold", "outline_for_turning"]
 
@@ -109,7 +109,7 @@ def outline_for_turning(ctx: Context, operations: Sequence[Operation]) -> Outlin
     return stage_outline(ctx, outline)
 
 
-def held_metal(ctx: Context, metal: BaseGeometry) -> BaseGeometry:
+def held_metal(metal: BaseGeometry) -> BaseGeometry:
     """Return the part of `metal` that the holding has: what has come off is cut no more."""
     pieces = polygons(metal)
     if len(pieces) < 2:
@@ -141,6 +141,7 @@ def fold(
     for index, operation in enumerate(operations):
         if not operation.enabled:
             continue
+        before = state
         if operation.tool != state.tool:
             state = State(state.remaining, home, operation.tool)
         where = operation_path(index, operation, ctx.index)
@@ -149,11 +150,12 @@ def fold(
         if found is None:
             request = Request(ctx, operation, state, where, outline, overrun, mouth)
             passes, after = planned(request)
-            held = replace(after, remaining=held_metal(ctx, after.remaining))
+            held = replace(after, remaining=held_metal(after.remaining))
             found = (tuple(passes), held)
             if cache is not None:
                 cache.put(key, found)
-        state = found[1]
+        # Without a pass the tool is not changed either: the one before stands where it was.
+        state = found[1] if found[0] else replace(before, remaining=found[1].remaining)
         steps.append(Step(index, operation, found[0], state.remaining))
         if drills(operation) and found[0]:
             ctx = _drilled(ctx, operation, where, steps[-1])

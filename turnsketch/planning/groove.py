@@ -21,6 +21,7 @@ from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.groove_cuts import groove_passes
 from turnsketch.planning.groove_space import GrooveSpace, groove_metal, groove_space
+from turnsketch.planning.groove_work import GrooveWork
 from turnsketch.planning.stage import made_here
 from turnsketch.shop.tool_shape import ToolShape
 
@@ -116,7 +117,8 @@ def plan_groove(
         space = _remembered(_Asked.of(ctx, shape, groove, with_groove, metal, overrun))
         if space is None:
             continue
-        made = groove_passes(ctx, operation, shape, groove, space, state, where)
+        work = GrooveWork.of(ctx, operation, shape, groove, space, state, where)
+        made = groove_passes(work)
         if made is not None:
             passes += made[0]
             state = made[1]

@@ -19,6 +19,7 @@ from turnsketch.planning.groove_space import groove_metal
 from turnsketch.planning.steps_pass import CUSP_MM
 from turnsketch.readings.step_cusps import arc_step_angle
 from turnsketch.shop.records import Lathe, Tool
+from turnsketch.shop.suited import goes_straight_in
 from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["Trial", "best_tool"]
@@ -32,9 +33,7 @@ _NOSED = ("undercut E", "undercut F", "round")
 _KEEN_MM = 0.2
 """A nose so small does for a sharp corner."""
 
-_BLADES = ("parting", "inside grooving")
 _FORMS = ("groove form", "threading", "inside threading")
-_STRAIGHT_IN_DEG = 90.0
 _MOVES_PER_STEP = 3
 _ROUNDED = 1e-6
 _SAME_ANGLE = 1e-6
@@ -59,7 +58,7 @@ class Trial:
         moves = sum(len(p.moves) for p in self.passes)
         settings = len(dict.fromkeys(p.taper for p in slides))
         stepped = stepped or settings > 0
-        sideways = not stepped and self.tool.plunge_angle_deg < _STRAIGHT_IN_DEG
+        sideways = not stepped and not goes_straight_in(self.tool)
         return stepped, sideways, moves + SLIDE_MOTIONS * settings, -self.tool.width_mm
 
 
@@ -80,10 +79,10 @@ def best_tool(
     tried: list[Trial] = []
     best: Trial | None = None
     for shape in sorted(
-        suited, key=lambda s: (likely[s.tool.number], s.tool.plunge_angle_deg < _STRAIGHT_IN_DEG)
+        suited, key=lambda s: (likely[s.tool.number], not goes_straight_in(s.tool))
     ):
         steps = likely[shape.tool.number]
-        straight = shape.tool.plunge_angle_deg >= _STRAIGHT_IN_DEG
+        straight = goes_straight_in(shape.tool)
         if best is not None and (steps > 0, not (steps or straight), steps) > best.order[:3]:
             continue
         tool = shape.tool
@@ -113,7 +112,7 @@ def _suits(ctx: Context, shape: ToolShape, groove: ResolvedGroove) -> bool:
     if groove.inside != (ctx.axis_r is not None):
         return False
     wide = max(e.start.z for e in groove.elements) - min(e.end.z for e in groove.elements)
-    if tool.kind in _BLADES:
+    if shape.blade:
         return tool.width_mm <= wide + 1e-6 and groove.kind not in _NOSED
     if tool.kind in _FORMS:
         return _has_form(shape, groove)

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from turnsketch.job import Operation
-from turnsketch.part.outline_records import ResolvedGroove
-from turnsketch.planning.context import Context, State
+from turnsketch.planning.context import State
 from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.groove_plunges import rough_plunges, walls_and_bottom
 from turnsketch.planning.groove_slants import cut_flank, guides
-from turnsketch.planning.groove_space import GrooveSpace
 from turnsketch.planning.groove_under import hidden_flanks, under_shoulder
 from turnsketch.planning.groove_work import GrooveWork, NoWayError
-from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["groove_passes"]
 
@@ -19,17 +15,8 @@ _SHORT_MM = 0.02
 """A slant or round of a path that is no longer than this is left to walls and bottom."""
 
 
-def groove_passes(
-    ctx: Context,
-    operation: Operation,
-    shape: ToolShape,
-    groove: ResolvedGroove,
-    space: GrooveSpace,
-    state: State,
-    where: str,
-) -> tuple[list[DraftPass], State] | None:
+def groove_passes(work: GrooveWork) -> tuple[list[DraftPass], State] | None:
     """Return the passes and the state after them; None when something is in the way."""
-    work = GrooveWork.of(ctx, operation, shape, groove, space, state, where)
     try:
         _make(work)
     except NoWayError:

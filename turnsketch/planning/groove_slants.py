@@ -146,7 +146,7 @@ def _followed(
         if climbing and not work.clear(cuts):
             cuts = _along_the_wall(work, cuts, lifted)
         made.append(cuts)
-    if not work.clear(made[-1]):
+    if not made or not made[-1].last or not work.clear(made[-1]):
         return False
     before = work.found[:], work.state
     for cuts in made:

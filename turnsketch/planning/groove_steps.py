@@ -65,9 +65,12 @@ def _step_places(
 
 
 def _cutting(work: GrooveWork, places: Sequence[Point]) -> tuple[list[Point], float]:
-    """Return the steps that cut anything, and how deep the deepest of them cuts."""
+    """Return the steps that cut anything, and how deep the deepest of them cuts.
+
+    A slant's path may rise over the way from step to step: there it is out of the groove.
+    """
     metal, deepest, found = work.state.remaining, 0.0, list[Point]()
-    for place in places:
+    for place in (p for p in places if p.r < work.out):
         swept = work.mover.removed([Point(place.z, work.out), place])
         taken = metal.intersection(swept)
         if taken.area < _NOTHING_MM2:

@@ -24,15 +24,13 @@ from turnsketch.planning.draft import Direction, DraftMove, DraftPass, position
 from turnsketch.planning.groove_space import GrooveSpace
 from turnsketch.planning.means import Means
 from turnsketch.planning.route import Mover, path_points
+from turnsketch.shop.suited import goes_straight_in
 from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["Cuts", "GrooveWork", "NoWayError"]
 
-_FULL_PLUNGE = 90.0
 _TIP_MM = 0.1
 """Half the width of a nose's lowest place, over which the depth of a plunge is measured."""
-
-_DRAWN_BLADES = ("parting", "inside grooving")
 
 
 class NoWayError(Exception):
@@ -103,7 +101,7 @@ class GrooveWork:
     @property
     def blade(self) -> bool:
         """Whether the tool is a blade: it cuts on its front edge, between two corners."""
-        return self.shape.tool.kind in _DRAWN_BLADES
+        return self.shape.blade
 
     @property
     def flat(self) -> float:
@@ -114,7 +112,7 @@ class GrooveWork:
     @property
     def plunges(self) -> bool:
         """Whether the tool goes straight into metal."""
-        return self.shape.tool.plunge_angle_deg >= _FULL_PLUNGE
+        return goes_straight_in(self.shape.tool)
 
     @property
     def nosed(self) -> bool:

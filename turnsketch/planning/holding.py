@@ -11,30 +11,18 @@ from shapely import Polygon, box, union_all
 from shapely.geometry.base import BaseGeometry
 
 from turnsketch.errors import InputError
-from turnsketch.geometry.elements import Point
+from turnsketch.geometry.elements import Point, rectangle
 from turnsketch.geometry.rings import rings
-from turnsketch.part.centre_holes import CentreHole
 from turnsketch.plan_records import Obstacle, Ring
 from turnsketch.planning.steady_place import Track
+from turnsketch.planning.tailstock import CENTRE_NAMES, Seat, centre_obstacles
 from turnsketch.shop.records import Chuck, Driver, Lathe, TailstockCentre
 
-__all__ = ["CENTRE_NAMES", "HeldBlank", "Seat", "Stock", "centre_obstacles", "hold", "hold_between"]
-
-CENTRE_NAMES = ("centre", "centre nose", "centre body", "quill")
-"""Names of the tailstock's obstacles."""
+__all__ = ["HeldBlank", "Stock", "hold", "hold_between"]
 
 _TAN_30 = math.tan(math.radians(30))
 _EDGE = 1e-3
 """Radial room between a body and what stands in it, so that rings do not touch."""
-
-
-@dataclass(frozen=True, slots=True)
-class Seat:
-    """A centre hole in an end face."""
-
-    hole: CentreHole
-    face: float
-    """z of the end face, part frame."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,8 +184,8 @@ def hold(
     _check_size(size, chuck.smallest_mm, chuck.largest_mm, f"{chuck.name} grips", where)
     body = max(chuck.body_diameter_mm / 2, radius + 1.0)
     obstacles = (
-        Obstacle("jaws", _rectangle(back, jaw_face, gripped, gripped + chuck.jaw_height_mm)),
-        Obstacle("chuck body", _rectangle(back - chuck.body_length_mm, back, radius + _EDGE, body)),
+        Obstacle("jaws", rectangle(back, jaw_face, gripped, gripped + chuck.jaw_height_mm)),
+        Obstacle("chuck body", rectangle(back - chuck.body_length_mm, back, radius + _EDGE, body)),
     )
     held = HeldBlank(
         radius, length, front, grip, jaw_face, obstacles, stock, seat, flat_radius=flat_radius
@@ -255,51 +243,17 @@ def _driven(
     base = tip - half / _TAN_30
     body = driver.centre_body_diameter_mm / 2
     return (
-        Obstacle("dog", _rectangle(plate, face, gripped, gripped + driver.dog_height_mm)),
+        Obstacle("dog", rectangle(plate, face, gripped, gripped + driver.dog_height_mm)),
         Obstacle(
             "driver plate",
-            _rectangle(plate - driver.plate_thickness_mm, plate, body + _EDGE, plate_radius),
+            rectangle(plate - driver.plate_thickness_mm, plate, body + _EDGE, plate_radius),
         ),
         Obstacle("headstock centre", (Point(tip, 0.0), Point(base, half), Point(base, 0.0))),
         Obstacle(
             "headstock centre body",
-            _rectangle(base - driver.plate_thickness_mm, base, 0.0, body),
+            rectangle(base - driver.plate_thickness_mm, base, 0.0, body),
         ),
     )
-
-
-def centre_obstacles(
-    centre: TailstockCentre, seat: Seat | None, front: float
-) -> tuple[Obstacle, ...]:
-    """Return the centre as it stands in its hole: point, nose, body, quill.
-
-    The point's cone lies in the hole's countersink, so that both have the hole's rim in the end
-    face; without a hole the tip stands on the front face.
-
-    Parameters
-    ----------
-    front : float
-        z of the front face, for a centre without a hole.
-    """
-    slope = math.tan(math.radians(centre.point_included_deg / 2))
-    rim, face = (seat.hole.countersink / 2, seat.face) if seat else (0.0, front)
-    half = centre.point_diameter_mm / 2
-    tip = face - rim / slope
-    base = tip + half / slope
-    nose = base + centre.nose_length_mm
-    end = nose + centre.body_length_mm
-    point = (Point(tip, 0.0), Point(base, half), Point(base, 0.0))
-    placed = [Obstacle("centre", point)]
-    if centre.nose_length_mm > 0:
-        placed.append(Obstacle("centre nose", _rectangle(base, nose, 0.0, half)))
-    placed += [
-        Obstacle("centre body", _rectangle(nose, end, 0.0, centre.body_diameter_mm / 2)),
-        Obstacle(
-            "quill",
-            _rectangle(end, end + centre.quill_reach_mm, 0.0, centre.quill_diameter_mm / 2),
-        ),
-    ]
-    return tuple(placed)
 
 
 def _check_size(diameter: float, least: float, most: float, what: str, where: str) -> None:
@@ -317,7 +271,3 @@ def _radius_between(stock: Stock | None, low: float, high: float, radius: float)
         return radius
     part = shapely.clip_by_rect(stock.region, low, 0.0, high, 1e4)
     return radius if part.is_empty else float(part.bounds[3])
-
-
-def _rectangle(z0: float, z1: float, r0: float, r1: float) -> Ring:
-    return (Point(z0, r0), Point(z1, r0), Point(z1, r1), Point(z0, r1))

@@ -5,9 +5,10 @@ from __future__ import annotations
 import shapely
 
 from turnsketch.errors import InputError
-from turnsketch.geometry.elements import Point
-from turnsketch.plan_records import Obstacle, Ring
-from turnsketch.planning.holding import HeldBlank, Seat, Stock
+from turnsketch.geometry.elements import rectangle
+from turnsketch.plan_records import Obstacle
+from turnsketch.planning.holding import HeldBlank, Stock
+from turnsketch.planning.tailstock import Seat
 from turnsketch.shop.records import Chuck
 
 __all__ = ["JAWS_INSIDE", "MANDREL", "hold_inside"]
@@ -62,8 +63,8 @@ def hold_inside(
     open_r = 0.0 if mandrel else max(0.0, outer - chuck.jaw_height_mm)
     through, body = chuck.bore_mm / 2, chuck.body_diameter_mm / 2
     obstacles = (
-        Obstacle(MANDREL if mandrel else JAWS_INSIDE, _rectangle(foot, back + grip, open_r, outer)),
-        Obstacle("chuck body", _rectangle(foot - chuck.body_length_mm, foot, through, body)),
+        Obstacle(MANDREL if mandrel else JAWS_INSIDE, rectangle(foot, back + grip, open_r, outer)),
+        Obstacle("chuck body", rectangle(foot - chuck.body_length_mm, foot, through, body)),
     )
     return HeldBlank(
         radius,
@@ -103,7 +104,3 @@ def _least_radius(stock: Stock, low: float, high: float) -> float:
     """Return how far the bore is open between two z values; 0: it is closed somewhere."""
     part = shapely.clip_by_rect(stock.region, low, 0.0, high, 1e4)
     return 0.0 if part.is_empty else float(part.bounds[1])
-
-
-def _rectangle(low: float, high: float, inner: float, outer: float) -> Ring:
-    return (Point(low, inner), Point(high, inner), Point(high, outer), Point(low, outer))

@@ -1,9 +1,8 @@
 """Planning in a bore: the same planner, with the half section turned inside out.
 
-Every radius r is told as ``AXIS_R - r``: the bore's wall becomes an outside, its tool comes from
-above, and rough, finish and their passes need to know nothing of bores. `AXIS_R` is 20 inches, so
-that a reading and its counterpart stand on the same steps in both units, and easy figures stay
-easy figures.
+Every radius is told the other way (`turnsketch.planning.inside_out`): the bore's wall becomes an
+outside, its tool comes from above, and rough, finish and their passes need to know nothing of
+bores.
 """
 
 from __future__ import annotations
@@ -16,8 +15,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from turnsketch.geometry.constants import CHORD_ROUGH
-from turnsketch.geometry.elements import Line, Point, Turn, flipped_in_r
-from turnsketch.geometry.minkowski import clean
+from turnsketch.geometry.elements import Line, Point, flipped_in_r
 from turnsketch.part.bore_mouths import from_mouth
 from turnsketch.part.grooved_outline import left_for_grooves
 from turnsketch.part.outline_records import (
@@ -29,39 +27,33 @@ from turnsketch.part.outline_records import (
     ResolvedThread,
     SectionInfo,
 )
-from turnsketch.part.thread_places import thread_of
 from turnsketch.part.thread_reliefs import run_out_length
+from turnsketch.part.thread_sections import thread_of
 from turnsketch.plan_records import (
-    Move,
     Obstacle,
-    PathCaution,
-    Reading,
-    Ring,
-    StepRow,
-    StepTable,
 )
 from turnsketch.planning.context import Context, State
-from turnsketch.planning.draft import DraftPass
 from turnsketch.planning.holding import HeldBlank, Stock
+from turnsketch.planning.inside_out import (
+    AXIS_R,
+    inside_out,
+    point_inside,
+    region_inside,
+    ring_inside,
+)
 from turnsketch.shop.inside_shapes import turned_up
 from turnsketch.shop.tool_shape import ToolShape
-from turnsketch.units import from_mm
 
 __all__ = [
-    "AXIS_R",
     "INSIDE_TOOLS",
     "InsideWork",
     "bore_threads",
     "hole_radius",
     "inside_context",
-    "inside_out",
     "inside_outline",
     "inside_work",
-    "outward",
     "room_behind",
 ]
-
-AXIS_R = 508.0
 
 INSIDE_TOOLS = ("boring", "inside grooving", "inside threading")
 
@@ -74,6 +66,17 @@ _POINT = 0.62
 
 _THROUGH_MM = 1.0
 """A through bore is cut so far beyond the other end at least."""
+
+_FACED_LATER_MM = 1.3
+"""The same where a later setup faces that end: not by whole cuts of the facing, which would leave
+the end of the bore as a feather."""
+
+_SHORT_END_MM = 4.0
+"""A blank that ends so little behind the part is bored through to its end where a later setup
+faces it."""
+
+_OUT_MM = 0.2
+"""A bar's nose comes so far out of the blank's end."""
 
 _TO_THE_END_MM = 1e-3
 _CLEAR_MM = 0.5
@@ -199,7 +202,20 @@ def room_behind(ctx: Context, bore: ResolvedBore, overrun: float) -> float:
         return 0.0
     back = -bore.depth + _TO_THE_END_MM
     ends = [_run_out(ctx, t) for t in bore_threads(ctx, bore) if t.back_z <= back]
-    return max(overrun, _THROUGH_MM, *ends)
+    least = _FACED_LATER_MM if ctx.turned_later else _THROUGH_MM
+    return max(overrun, least, _to_blanks_end(ctx, bore), *ends)
+
+
+def _to_blanks_end(ctx: Context, bore: ResolvedBore) -> float:
+    """Return how far a bore goes on to come out of a blank that ends shortly behind the part.
+
+    A ring that stays there is thin as a feather, and comes loose when the end is faced.
+    """
+    room = -bore.depth - ctx.held.back
+    if not ctx.turned_later or not 0.0 < room <= _SHORT_END_MM:
+        return 0.0
+    bars = [s.nose_radius for s in ctx.shapes.values() if s.tool.kind == "boring"]
+    return room + max(bars, default=0.0) + _OUT_MM
 
 
 def _run_out(ctx: Context, place: ResolvedThread) -> float:
@@ -218,29 +234,6 @@ def _run_out(ctx: Context, place: ResolvedThread) -> float:
 def bore_threads(ctx: Context, bore: ResolvedBore) -> Iterator[ResolvedThread]:
     """Yield the threads in a bore; their diameters stay true."""
     yield from (t for t in ctx.part.threads if t.inside and t.section in bore.numbers)
-
-
-def inside_out(state: State) -> State:
-    """Return metal and tool as they look in a bore; done twice, as they truly are."""
-    return State(_turned(state.remaining), _point(state.position), state.tool)
-
-
-def outward(
-    ctx: Context, before: State, passes: list[DraftPass], after: State
-) -> tuple[list[DraftPass], State]:
-    """Return passes and state that were planned in a bore, told with true radii.
-
-    Parameters
-    ----------
-    before : State
-        As it was outside, before them.
-    """
-    if not passes:
-        return [], before
-    back = inside_out(after)
-    made = [_pass(ctx, one) for one in passes]
-    made[0] = replace(made[0], start=before.position)  # there and back rounds the last bit
-    return made, back
 
 
 def hole_radius(metal: BaseGeometry, depth: float) -> float:
@@ -276,13 +269,13 @@ def _held(held: HeldBlank, metal: BaseGeometry, bore: ResolvedBore) -> HeldBlank
     hole = hole_radius(metal, depth if bore.through else depth - _point_room(bore))
     radius = AXIS_R - hole
     back = min(held.back, -depth - _BEHIND_MM)
-    obstacles = tuple(Obstacle(o.name, _ring(o.ring), o.from_pass) for o in held.obstacles)
+    obstacles = tuple(Obstacle(o.name, ring_inside(o.ring), o.from_pass) for o in held.obstacles)
     return replace(
         held,
         radius=radius,
         length=held.raw_front - back,
         obstacles=obstacles,
-        stock=Stock.of(_turned(metal)),
+        stock=Stock.of(region_inside(metal)),
         seat=None,
         between_centres=False,
         travel=AXIS_R - min(mouth, hole),
@@ -291,67 +284,13 @@ def _held(held: HeldBlank, metal: BaseGeometry, bore: ResolvedBore) -> HeldBlank
 
 
 def _section(info: SectionInfo) -> SectionInfo:
-    centre = None if info.centre is None else _point(info.centre)
-    return replace(info, front=_point(info.front), back=_point(info.back), centre=centre)
+    centre = None if info.centre is None else point_inside(info.centre)
+    return replace(
+        info, front=point_inside(info.front), back=point_inside(info.back), centre=centre
+    )
 
 
 def _tool(shape: ToolShape) -> ToolShape:
     """Return a tool for bores as an outside tool: its edge points down."""
     kind = "turning" if shape.tool.kind == "boring" else shape.tool.kind
     return ToolShape(msgspec.structs.replace(shape.tool, kind=kind), turned_up(shape.pieces))
-
-
-def _point(point: Point) -> Point:
-    return Point(point.z, AXIS_R - point.r)
-
-
-def _ring(ring: Ring) -> Ring:
-    return tuple(_point(point) for point in ring)
-
-
-def _turned(shape: BaseGeometry) -> BaseGeometry:
-    """Return a half section with every radius told the other way."""
-    return clean(shapely.transform(shape, lambda xy: xy * (1.0, -1.0) + (0.0, AXIS_R)))
-
-
-def _pass(ctx: Context, one: DraftPass) -> DraftPass:
-    moves = tuple(replace(m, move=_move(m.move)) for m in one.moves)
-    reached = [m.move.to.r for m in moves if m.move.kind != "position"]
-    facing = one.direction == "face" and one.power_until is not None
-    return replace(
-        one,
-        start=_point(one.start),
-        moves=moves,
-        speed_diameter=2 * max(map(abs, reached), default=0.0),
-        power_until=AXIS_R - one.power_until if facing and one.power_until else one.power_until,
-        step_places=tuple(_point(p) for p in one.step_places),
-        steps=None if one.steps is None else _steps(ctx, one.steps),
-        cautions=tuple(_caution(c) for c in one.cautions),
-        inside=True,
-    )
-
-
-def _move(move: Move) -> Move:
-    if move.centre is None or move.turn is None:
-        return Move(move.kind, _point(move.to), None, None, move.pitch)
-    turn: Turn = "cw" if move.turn == "ccw" else "ccw"
-    return Move(move.kind, _point(move.to), _point(move.centre), turn, move.pitch)
-
-
-def _caution(caution: PathCaution) -> PathCaution:
-    return msgspec.structs.replace(caution, r=AXIS_R - caution.r)
-
-
-def _steps(ctx: Context, table: StepTable) -> StepTable:
-    whole = from_mm(2 * AXIS_R, ctx.units)
-    rows = tuple(StepRow(round(whole - row.x, 6), row.z) for row in table.rows)
-    tangents = tuple(
-        msgspec.structs.replace(
-            cut,
-            angle=-cut.angle,
-            start=Reading(round(whole - cut.start.x, 6), cut.start.z),
-            end=Reading(round(whole - cut.end.x, 6), cut.end.z),
-        )
-        for cut in table.tangents
-    )
-    return msgspec.structs.replace(table, rows=rows, tangents=tangents)

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from turnsketch.part.outline_records import Outline, ResolvedGroove, ResolvedPart
+from turnsketch.part.records import AT_SHOULDER
 
 __all__ = ["in_front_of_weak_neck", "weak_cores"]
-
-_RUN_OUTS = ("undercut E", "undercut F", "thread relief")
-"""Grooves that are there for what comes after them: they cannot be the last."""
 
 _WEAK = 0.5
 """A neck thinner than this share of what it carries is turned last (common practice)."""
@@ -28,13 +26,14 @@ def in_front_of_weak_neck(part: ResolvedPart, outline: Outline) -> tuple[int, ..
 def weak_cores(part: ResolvedPart) -> tuple[ResolvedGroove, ...]:
     """Return the grooves outside whose core is too weak to work behind: they are cut last.
 
-    The core is measured against the thickest of what it carries, as a turned neck is.
+    The core is measured against the thickest of what it carries, as a turned neck is. Reliefs
+    serve what comes after them: they cannot be the last.
     """
     return tuple(
         g
         for g in part.grooves
         if not g.inside
-        and g.kind not in _RUN_OUTS
+        and g.kind not in AT_SHOULDER
         and g.diameter.aim / 2 < _WEAK * _carried(part, g)
     )
 

@@ -12,7 +12,7 @@ from turnsketch.planning.centre import plan_centre_hole, starts_on_centre, usual
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.face import plan_face
 from turnsketch.planning.fold import change_point
-from turnsketch.planning.holding import Seat
+from turnsketch.planning.tailstock import Seat
 from turnsketch.shop.records import Tool
 from turnsketch.units import from_mm
 
@@ -52,7 +52,7 @@ def opening(ctx: Context, facer: Tool | None, metal: BaseGeometry | None = None)
     if hole is None and starts_on_centre(ctx, ()):
         ctx = with_centre(ctx)
     operations: list[Operation] = []
-    state = State(metal or ctx.held.region, change_point(ctx), None)
+    state = State(ctx.held.region if metal is None else metal, change_point(ctx), None)
     extra = _extra(ctx, hole)
     if facer is not None and ctx.held.raw_front > extra + _LEAST_MM:
         face = _face(ctx, facer, extra)

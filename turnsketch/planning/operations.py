@@ -21,11 +21,13 @@ from turnsketch.planning.drill import plan_drill
 from turnsketch.planning.face import plan_face
 from turnsketch.planning.finish import plan_finish
 from turnsketch.planning.groove import plan_groove
-from turnsketch.planning.inside import inside_work, outward
+from turnsketch.planning.inside import INSIDE_TOOLS, inside_work
+from turnsketch.planning.inside_out import outward
 from turnsketch.planning.knurl import plan_knurl
 from turnsketch.planning.part_off import behind_bore, plan_part_off
 from turnsketch.planning.rough import plan_rough
-from turnsketch.planning.steady_track import down_to_track
+from turnsketch.planning.run_past import run_past
+from turnsketch.planning.steady_track import down_to_track, not_faced
 from turnsketch.planning.tap import plan_tap_or_die
 from turnsketch.planning.thread import plan_thread
 
@@ -72,14 +74,27 @@ def _drill(q: Request) -> Answer:
 
 
 def _rough(q: Request) -> Answer:
+    q = _unfaced(q)
     q = replace(q, outline=down_to_track(q.ctx, q.operation, q.outline))
     if q.operation.direction == "across":
-        return plan_across(q.ctx, q.operation, q.state, q.where, q.outline)
-    return plan_rough(q.ctx, q.operation, q.state, q.where, q.outline, q.overrun)
+        return plan_across(q.ctx, q.operation, q.state, q.where, q.outline, q.overrun)
+    return plan_rough(q.ctx, q.operation, q.state, q.where, q.outline, _overrun(q))
+
+
+def _unfaced(q: Request) -> Request:
+    """Return the request with the front end left raw while a steady rest waits for its track."""
+    front = float(q.state.remaining.bounds[2])
+    return replace(q, outline=not_faced(q.ctx, q.operation, q.outline, front))
 
 
 def _finish(q: Request) -> Answer:
-    return plan_finish(q.ctx, q.operation, q.state, q.where, q.outline, q.overrun)
+    q = _unfaced(q)
+    return plan_finish(q.ctx, q.operation, q.state, q.where, q.outline, _overrun(q))
+
+
+def _overrun(q: Request) -> float:
+    """Return the room behind what is turned: past a free edge it is the nose's own."""
+    return max(q.overrun, run_past(q.ctx, q.ctx.shape(q.operation.tool, q.where), q.outline))
 
 
 def _chamfer(q: Request) -> Answer:
@@ -96,7 +111,7 @@ def _part_off(q: Request) -> Answer:
 
 def _groove(q: Request) -> Answer:
     shape = q.ctx.shape(q.operation.tool, q.where)
-    if q.ctx.axis_r is None and shape.tool.kind in ("inside grooving", "boring"):
+    if q.ctx.axis_r is None and shape.tool.kind in INSIDE_TOOLS:
         return _in_bore(_groove)(q)
     return plan_groove(q.ctx, q.operation, q.state, q.where, q.outline, q.overrun)
 

@@ -11,14 +11,12 @@ from dataclasses import dataclass
 
 from turnsketch.job import Operation
 from turnsketch.part.outline_records import ResolvedPart
+from turnsketch.part.records import AT_SHOULDER
 from turnsketch.planning.chamfer import corners_for
 from turnsketch.planning.necks import in_front_of_weak_neck
 from turnsketch.shop.records import Tool
 
-__all__ = ["RELIEFS", "Order"]
-
-RELIEFS = ("undercut E", "undercut F", "thread relief")
-"""Grooves that something later runs out into."""
+__all__ = ["Order"]
 
 _REASONS = {
     ("rough", "rough"): "the metal is taken from large diameters toward the chuck to small ones",
@@ -67,7 +65,7 @@ class Order:
             return _DEFAULT
         if any(inside for group in groups for _, inside in group):
             return "the bore is worked in the order of the trade"
-        reliefs = [{kind in RELIEFS for kind, _ in group} for group in groups]
+        reliefs = [{kind in AT_SHOULDER for kind, _ in group} for group in groups]
         if reliefs[0] != reliefs[1] or len(reliefs[0]) > 1:
             return "reliefs and undercuts come before other grooves"
         return ""

@@ -49,9 +49,10 @@ def blade_overrun(ctx: Context, operations: tuple[Operation, ...]) -> float:
 
 
 def behind_bore(ctx: Context) -> float:
-    """Return how far a through bore goes on behind the part where the outside is left alone.
+    """Return how far a through bore goes on behind the part where the outside is left alone; mm.
 
-    The part comes off there, and its blade is to meet the hole. Else it is `blade_overrun`.
+    The part comes off there, and its blade is to meet the hole. 0 in every other setup: there
+    `blade_overrun` is room enough.
     """
     alone = ctx.limit_z is not None and ctx.limit_z >= -FACE_ALONE_MM - 1e-9
     room = -ctx.part.total_length - ctx.held.back

@@ -30,14 +30,16 @@ from turnsketch.planning.propose_choice import (
     more_finishes,
     rougher_of,
 )
+from turnsketch.planning.propose_drills import propose_drilling
 from turnsketch.planning.propose_ends import corner_operations, parting_operations
 from turnsketch.planning.propose_grooves import groove_operations, weak_groove_operations
-from turnsketch.planning.propose_inside import propose_boring, propose_drilling
+from turnsketch.planning.propose_inside import propose_boring
 from turnsketch.planning.propose_steady import begun_with
 from turnsketch.planning.propose_threads import thread_operations
 from turnsketch.planning.rough_work import greatest_slant
 from turnsketch.planning.stepped import stepped_sections
 from turnsketch.planning.thin_walls import bored_before_finish, thinnest_wall
+from turnsketch.shop.suited import goes_straight_in
 
 __all__ = ["propose"]
 
@@ -128,7 +130,7 @@ def _before_the_neck(scene: Scene, state: State) -> tuple[list[Operation], State
 
     What needs a step table waits for the round nose, which comes when the valley is open.
     """
-    stepped = stepped_sections(scene.ctx)
+    stepped = stepped_sections(scene.ctx, scene.outline)
     front = tuple(
         n for n in in_front_of_weak_neck(scene.ctx.part, scene.outline) if n not in stepped
     )
@@ -149,7 +151,7 @@ def _valley_roughing(scene: Scene, state: State) -> tuple[list[Operation], State
     if not _has_valley(scene.outline):
         return [], state
     tools = ctx.tools("round", "turning")
-    straight = [t for t in tools if t.plunge_angle_deg >= 90]
+    straight = [t for t in tools if goes_straight_in(t)]
     others = [
         Operation("rough", t.number, valleys_only=True, reason=_INTO_VALLEY) for t in straight
     ]
@@ -218,7 +220,7 @@ def _finishing(scene: Scene, state: State) -> tuple[list[Operation], State]:
     Sections that need a step table are left to a round nose, which needs far fewer steps.
     """
     ctx = scene.ctx
-    stepped = stepped_sections(ctx)
+    stepped = stepped_sections(ctx, scene.outline)
     rounds = ctx.tools("round")
     whole = tuple(s.number for s in ctx.part.sections if s.number not in scene.pressed)
     plain = tuple(n for n in whole if n not in stepped)

@@ -45,7 +45,9 @@ def corner_operations(ctx: Context) -> list[Operation]:
 def parting_operations(ctx: Context) -> list[Operation]:
     """Return the parting operation with the narrowest blade that reaches the axis.
 
-    Where none does, the one that goes deepest: the rest is sawn.
+    None where a part that no setup turns around is to be sawn off: no blade reaches its axis, or
+    it is so long that it whips when it comes off without support. What is turned around later is
+    parted by the one that goes deepest all the same: the next setup holds it.
     """
     blades = ctx.tools("parting")
     behind = _behind(ctx) > _LEAST_BAR_MM
@@ -66,6 +68,8 @@ def parting_operations(ctx: Context) -> list[Operation]:
         return max(0.0, beside + tool.corner_radius_mm - reach)
 
     blade = min(blades, key=lambda t: (missing(t), t.width_mm, t.number))
+    if ctx.last and (_whips(ctx) or missing(blade) > _hole(ctx) + 1e-6):
+        return []
     line = ctx.held.jaw_face + ctx.shop.clearances.never_beyond_jaws
     left = -ctx.part.total_length - _TO_FACE_MM - blade.width_mm
     if not ctx.last and ctx.limit_z is not None and left < line:
@@ -77,6 +81,18 @@ def parting_operations(ctx: Context) -> list[Operation]:
         why = "the part comes off the bar, with what is faced off its back later"
         return [Operation("part off", blade.number, z_allowance=more, reason=why)]
     return [Operation("part off", blade.number, reason=why)]
+
+
+def _whips(ctx: Context) -> bool:
+    """Return whether the part is too long to be parted off with its front end free."""
+    most = ctx.shop.limits.unsupported_ratio * 2 * ctx.held.radius
+    return not ctx.held.inside and ctx.part.total_length > most + 1e-6
+
+
+def _hole(ctx: Context) -> float:
+    """Return the radius of the hole that the part has at its back; 0: none."""
+    bores = [b for b in (ctx.part.bore, ctx.part.bore_back) if b is not None and b.through]
+    return min((min(s.front.r, s.back.r) for b in bores for s in b.sections), default=0.0)
 
 
 def _behind(ctx: Context) -> float:

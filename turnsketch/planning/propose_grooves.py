@@ -9,15 +9,16 @@ import msgspec
 
 from turnsketch.job import Operation
 from turnsketch.part.outline_records import Outline, ResolvedGroove
+from turnsketch.part.records import AT_SHOULDER
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.groove import grooves_for
 from turnsketch.planning.groove_choice import best_tool
-from turnsketch.planning.inside import hole_radius, inside_out, inside_work
+from turnsketch.planning.inside import hole_radius, inside_work
+from turnsketch.planning.inside_out import inside_out
 from turnsketch.planning.necks import weak_cores
-from turnsketch.planning.order import RELIEFS
 from turnsketch.shop.records import Tool
 
-__all__ = ["bore_grooves", "groove_operations"]
+__all__ = ["bore_grooves", "groove_operations", "weak_groove_operations"]
 
 _REASONS = {
     "undercut E": "after roughing: what turns or grinds the seat later runs out into it",
@@ -39,6 +40,10 @@ _WEAK_CORE = (
 )
 
 _AT_LAST = "when the bore's bottom stands at its size: before, the bar does not get to the corner"
+_TOO_DEEP = (
+    "after the last cuts: with their allowance on, it is too deep for the bar; its burr is taken "
+    "off by hand"
+)
 
 
 def groove_operations(
@@ -58,8 +63,8 @@ def groove_operations(
         Numbers of grooves that are made already.
     """
     grooves = [g for g in grooves_for(ctx) if g.number not in done]
-    first = [g for g in grooves if g.kind in RELIEFS]
-    rest = [g for g in grooves if g.kind not in RELIEFS]
+    first = [g for g in grooves if g.kind in AT_SHOULDER]
+    rest = [g for g in grooves if g.kind not in AT_SHOULDER]
     operations: list[Operation] = []
     for group in (first, rest):
         chosen: list[tuple[ResolvedGroove, Tool]] = []
@@ -103,7 +108,13 @@ def bore_grooves(
     inside = _with_fitting_bars(work.ctx, 2 * hole_radius(state.remaining, _MOUTH_MM))
     found, after = groove_operations(inside, work.outline, work.overrun, work.state, done)
     if before is not None:
-        found = [msgspec.structs.replace(o, reason=_AT_LAST) for o in found]
+        corners = {g.number for g in ctx.part.grooves if g.kind in AT_SHOULDER}
+        found = [
+            msgspec.structs.replace(
+                o, reason=_AT_LAST if corners.intersection(o.grooves or ()) else _TOO_DEEP
+            )
+            for o in found
+        ]
     return found, inside_out(after)
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
+import msgspec
 from shapely.geometry.base import BaseGeometry
 
+from turnsketch.cutting.surface import Purpose, surface_speed
 from turnsketch.job import Operation
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.fold import change_point, outline_for_turning
@@ -17,6 +20,12 @@ from turnsketch.planning.steady import set_on, track_stands
 from turnsketch.shop.records import Tool
 
 __all__ = ["begun_with"]
+
+_LIGHT = {"mm": "1", "inch": "0.04"}
+"""Greatest depth of a cut on work that overhangs without its steady rest (common practice)."""
+
+_SLOW = 0.5
+"""So much of the usual cutting speed it turns at meanwhile (common practice)."""
 
 _DOWN = "light cuts down to the steady rest's track: what lies in front waits for its help"
 _TRACK = "the steady rest runs on this surface: it is set when that stands"
@@ -36,6 +45,21 @@ def begun_with(ctx: Context, rougher: Tool | None, finisher: Tool | None) -> Ope
         first = _steady_opening(ctx, ctx.held.region, rougher, finisher)
         second = opening(first.ctx, rougher, first.metal)
     return replace(second, operations=(*first.operations, *second.operations))
+
+
+def _gently(
+    ctx: Context, listed: Sequence[Operation], tools: Sequence[Tool]
+) -> tuple[Operation, ...]:
+    """Return the operations with light cuts at a low speed: nothing holds the far end yet."""
+    purposes: tuple[Purpose, ...] = ("rough", "finish")
+    return tuple(
+        msgspec.structs.replace(
+            operation,
+            depth=_LIGHT[ctx.units] if purpose == "rough" else None,
+            surface_speed=float(round(_SLOW * surface_speed(ctx.material, tool.material, purpose))),
+        )
+        for operation, tool, purpose in zip(listed, tools, purposes, strict=True)
+    )
 
 
 def _steady_opening(
@@ -62,7 +86,7 @@ def _steady_opening(
         Operation("finish", finisher.number, sections=wanted, reason=_TRACK),
     )
     made: list[Operation] = []
-    for operation in listed:
+    for operation in listed if ctx.supported else _gently(ctx, listed, (rougher, finisher)):
         start = State(metal, change_point(ctx), None)
         outline, overrun = outline_for_turning(ctx, ()), blade_overrun(ctx, ())
         request = Request(ctx, operation, start, "proposed track", outline, overrun)

@@ -14,8 +14,8 @@ import shapely
 from turnsketch.job import Operation, OperationKind
 from turnsketch.part.drills import Drill, tap_drill
 from turnsketch.part.outline_records import Outline, ResolvedBore, ResolvedThread
-from turnsketch.part.thread_places import thread_of
 from turnsketch.part.thread_record import Thread
+from turnsketch.part.thread_sections import thread_of
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.inside import bore_threads, hole_radius
 from turnsketch.planning.operations import Request, planned
@@ -130,7 +130,7 @@ def _stands(ctx: Context, place: ResolvedThread) -> bool:
 
 
 def _starts_free(ctx: Context, place: ResolvedThread, end: float, way: float) -> bool:
-    """Return whether nothing of the part stands over the thread's root beyond one of its ends."""
+    """Return whether nothing of the part stands over the thread's crests beyond one of its ends."""
     points = (p for e in ctx.part.aim.elements for p in (e.shape.start, e.shape.end))
     return all(p.r <= place.major.upper / 2 for p in points if way * (p.z - end) > _OVER_MM)
 

@@ -32,6 +32,7 @@ from turnsketch.planning.rough_ways import clear_end, way_in, way_out
 from turnsketch.planning.rough_work import RoughWork, greatest_slant
 from turnsketch.planning.route import Mover, path_points
 from turnsketch.planning.space import Interval, allowed_space, cuttable, slice_at
+from turnsketch.shop.suited import goes_straight_in
 
 __all__ = ["plan_rough"]
 
@@ -60,20 +61,20 @@ def plan_rough(
         ctx,
         shape,
         Mover.of(ctx, shape, CHORD_FINE),
-        space.allowed,
-        space.allowed.buffer(1e-6),
-        cuttable(shape, state.remaining),
-        shape.tool.plunge_angle_deg >= 90.0,
+        allowed=space.allowed,
+        roomy=space.allowed.buffer(1e-6),
+        cuttable=cuttable(shape, state.remaining),
+        plunges=goes_straight_in(shape.tool),
         # On its side, the tool's trailing edge is its leading one: no slant is known for it.
-        0.0 if ctx.ahead else greatest_slant(shape.tool),
-        operation.valleys_only,
-        depth,
-        1.0 if shape.tool.hand == "left" else -1.0,
+        slant=0.0 if ctx.ahead else greatest_slant(shape.tool),
+        valleys_only=operation.valleys_only,
+        depth=depth,
+        step=1.0 if shape.tool.hand == "left" else -1.0,
     )
     passes: list[DraftPass] = []
     before = ctx.held.radius
     for r in rough_levels(ctx, operation, outline, depth, x):
-        for interval in _slices(work, r, state.remaining):
+        for interval in _slices(work, r):
             found = _level_pass(work, state, r, before, interval)
             if found is not None:
                 passes.append(found[0])
@@ -85,7 +86,7 @@ def plan_rough(
     return passes, state
 
 
-def _slices(work: RoughWork, r: float, metal: BaseGeometry) -> list[Interval]:
+def _slices(work: RoughWork, r: float) -> list[Interval]:
     """Return the pieces of the level at `r` that cut, front first."""
     found: list[Interval] = []
     # A level on the very edge of the no-go region touches it, which is allowed: ask just above.

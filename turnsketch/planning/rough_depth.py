@@ -121,19 +121,19 @@ def depth_met(taken: BaseGeometry, r: float, faced: float = _FACED_MM) -> float:
     if taken.is_empty:
         return 0.0
     low, _, high, top = taken.bounds
-    least = faced
 
     def stands(depth: float) -> bool:
-        return bool(_long_slices(taken, r + depth, low, high, least))
+        return bool(_long_slices(taken, r + depth, low, high, faced))
 
     good = float(top) - r
     while good > _FINE_MM and not stands(good - _FINE_MM):
         good -= _STEP_MM
-    low_, high_ = max(good, 0.0), max(good, 0.0) + _STEP_MM
-    while high_ - low_ > _FINE_MM:
-        middle = (low_ + high_) / 2
-        low_, high_ = (middle, high_) if stands(middle) else (low_, middle)
-    return low_
+    good = max(good, 0.0)
+    bad = good + _STEP_MM
+    while bad - good > _FINE_MM:
+        middle = (good + bad) / 2
+        good, bad = (middle, bad) if stands(middle) else (good, middle)
+    return good
 
 
 def _long_slices(

@@ -42,14 +42,17 @@ class RoughWork:
     shape: ToolShape
     mover: Mover
     allowed: BaseGeometry
+    """Where the tool's reference may be."""
     roomy: BaseGeometry
     """The allowed positions with their edge, so that sliding along it counts as inside."""
     cuttable: BaseGeometry
+    """Where the reference meets metal."""
     plunges: bool
     """The tool may go straight in."""
     slant: float
     """Steepest way in on a slant, radians from the axis; 0: none."""
     valleys_only: bool
+    """Levels that are open to the front are left alone."""
     depth: float
     """What the tool takes in one cut, on radius."""
     step: float

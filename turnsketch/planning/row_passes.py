@@ -4,19 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from turnsketch.job import Operation
-from turnsketch.part.outline_records import Outline
 from turnsketch.plan_records import TaperSetting
-from turnsketch.planning.context import Context, State
+from turnsketch.planning.context import State
 from turnsketch.planning.draft import DraftPass
-from turnsketch.planning.keep import Keep
 from turnsketch.planning.means import Means, arc_means, taper_way
 from turnsketch.planning.row_levels import turned
 from turnsketch.planning.row_slants import slanted
 from turnsketch.planning.row_steps import stepped_row
 from turnsketch.planning.row_work import RowWork
 from turnsketch.planning.rows import Row, half_angle
-from turnsketch.shop.tool_shape import ToolShape
 
 __all__ = ["RowMaker"]
 
@@ -26,19 +22,6 @@ class RowMaker:
     """Turns rows into passes for one tool."""
 
     work: RowWork
-
-    @classmethod
-    def of(
-        cls,
-        ctx: Context,
-        operation: Operation,
-        shape: ToolShape,
-        keep: Keep,
-        outline: Outline,
-        where: str,
-    ) -> RowMaker:
-        """Return the maker for one finishing operation."""
-        return cls(RowWork.of(ctx, operation, shape, keep, outline, where))
 
     def sets_over(self, row: Row) -> bool:
         """Return whether the tailstock is set over for a row."""

@@ -20,6 +20,9 @@ __all__ = ["entry_of", "run_out", "way_back", "way_to_measure"]
 _DOWN_MM = 0.25
 """On its way down onto a surface the tool is let down in the air in whole steps of this."""
 
+_HIGHER = 4
+"""So many of these steps higher it may stop to keep off a corner beside it."""
+
 _THROUGH_MM = 10.0
 """A level row is begun from the front, through what stands there, if it starts no deeper."""
 
@@ -106,17 +109,26 @@ def _entry_past_shoulder(work: RowWork, row: Row, state: State) -> _Entry | None
 
 
 def _entry_from_above(work: RowWork, start: Point, state: State) -> _Entry | None:
-    """Return a way down onto `start`: in the air as far as it goes, the rest a cut in X."""
+    """Return a way down onto `start`: in the air as far as it goes, the rest a cut in X.
+
+    What stands there is made to rounded figures, and the way itself is rounded: a flank that would
+    slide down along a corner keeps off it a little higher, and the rest is cut. Beside a wall there
+    is no such place; the figure of Z is then taken on its clear side.
+    """
     count = math.floor((work.ctx.clear_r - start.r) / _DOWN_MM + 1e-9) + 1
     tops = [Point(start.z, start.r + _DOWN_MM * step) for step in range(max(0, count))]
-    high = Point(start.z, work.ctx.clear_r)
 
-    def in_the_air(top: Point) -> bool:
-        # What stands there is made to rounded figures: the rest of the way down is a cut anyhow.
-        room = LEG_ROOM_MM if top.r > start.r else 0.0
-        return work.mover.free([Point(top.z, top.r - room), high], state.remaining)
+    def in_the_air(top: Point, beside: float = 0.0) -> bool:
+        down = LEG_ROOM_MM if top.r > start.r else 0.0
+        low, high = Point(top.z + beside, top.r - down), Point(top.z + beside, work.ctx.clear_r)
+        return work.mover.free([low, high], state.remaining)
 
-    for top in tops[bisect.bisect_left(tops, True, key=in_the_air) :]:
+    def off_corners(top: Point) -> bool:
+        return all(in_the_air(top, beside) for beside in (-LEG_ROOM_MM, LEG_ROOM_MM))
+
+    first = bisect.bisect_left(tops, True, key=in_the_air)
+    higher = next((top for top in tops[first : first + _HIGHER + 1] if off_corners(top)), None)
+    for top in [higher, *tops[first:]] if higher else tops[first:]:
         way = work.mover.route(state.position, top, state.remaining)
         if way is not None:
             return way, [cut(start, "aim")] if top.r > start.r else []

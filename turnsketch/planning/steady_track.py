@@ -1,19 +1,47 @@
 """What is left in front of the steady rest's track while the track is turned.
 
 Roughing that names its sections goes down to them alone as long as the steady rest is not set: the
-work in front of them stays as thick as they are, and is made with the steady rest in place.
+work in front of them stays as thick as they are, and is made with the steady rest in place. Its
+front end is not faced either (common practice: what overhangs is faced when it is held).
 """
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 from turnsketch.geometry.elements import Line, Point
 from turnsketch.job import Operation
 from turnsketch.part.outline_records import Outline, OutlineElement
 from turnsketch.planning.context import Context
 
-__all__ = ["down_to_track"]
+__all__ = ["down_to_track", "not_faced"]
 
 _SAME_MM = 1e-6
+
+
+def not_faced(ctx: Context, operation: Operation, outline: Outline, front: float) -> Outline:
+    """Return the outline with its first cylinder led on to the raw front end, which stays there.
+
+    Unchanged when no steady rest waits for its track, when no sections are named, when a centre
+    holds the end, and where the part does not begin with a face and a cylinder.
+
+    Parameters
+    ----------
+    front : float
+        z of the metal's front end, part frame; millimetres.
+    """
+    waits = ctx.held.track is not None and not ctx.supported
+    if not waits or not operation.sections or len(outline.elements) < 3:
+        return outline
+    face, first = outline.elements[:2]
+    upright = abs(face.shape.start.z - face.shape.end.z) < _SAME_MM
+    start = first.shape.start
+    if not upright or first.role != "cylinder" or front < start.z + _SAME_MM:
+        return outline
+    corner = Point(front, start.r)
+    raw = replace(face, shape=Line(Point(front, 0.0), corner))
+    led = replace(first, shape=Line(corner, first.shape.end))
+    return Outline((raw, led, *outline.elements[2:]), outline.joins)
 
 
 def down_to_track(ctx: Context, operation: Operation, outline: Outline) -> Outline:

@@ -7,20 +7,28 @@ from collections.abc import Iterator
 
 from turnsketch.geometry.elements import Arc, Element
 from turnsketch.job import Operation
+from turnsketch.part.outline_records import Outline
 from turnsketch.planning.context import Context
 from turnsketch.planning.means import arc_means, taper_way
 
 __all__ = ["stepped_sections"]
 
 
-def stepped_sections(ctx: Context) -> frozenset[int]:
-    """Return the numbers of the sections that hold a taper, an arc or a round made in steps."""
-    return frozenset(_stepped(ctx))
+def stepped_sections(ctx: Context, outline: Outline | None = None) -> frozenset[int]:
+    """Return the numbers of the sections that hold a taper, an arc or a round made in steps.
+
+    Parameters
+    ----------
+    outline : Outline, optional
+        What turning tools leave outside, where tools of their own make some corners; else the
+        finished part.
+    """
+    return frozenset(_stepped(ctx, ctx.part.aim if outline is None else outline))
 
 
-def _stepped(ctx: Context) -> Iterator[int]:
+def _stepped(ctx: Context, outline: Outline) -> Iterator[int]:
     asked = [o for o in ctx.setup.operations or () if o.means == "steps" and o.enabled]
-    for element in ctx.part.aim.elements:
+    for element in outline.elements:
         number, arc = element.section, isinstance(element.shape, Arc)
         if number is None or not (arc or element.role == "taper"):
             continue

@@ -18,6 +18,7 @@ from turnsketch.plan_records import StepTable
 from turnsketch.planning.context import Context, State, setting_mm
 from turnsketch.planning.draft import DraftMove, cut, position
 from turnsketch.planning.route import Mover
+from turnsketch.planning.row_clear import LEG_ROOM_MM
 from turnsketch.readings.moves import Rounder
 from turnsketch.readings.steps import MANY_STEPS, SteppedSurface, StepTool, step_table
 from turnsketch.readings.tangent_cuts import tangent_cuts
@@ -75,7 +76,7 @@ def step_moves(
         return None  # the tool's own path overhangs: it cannot be stepped, and says so by no pass
     steps = [Point(p.z - ctx.zero, p.r) for p in surface.read]
     highest = max(p.r for p in steps)
-    out = ctx.out_radius(highest + 1.0)
+    out = _way_out(ctx, mover, steps, state.remaining)
     start = Point(steps[0].z, out)
     way = mover.route(state.position, start, state.remaining)
     if way is None:
@@ -106,6 +107,18 @@ def step_moves(
 def cusp_limit(ctx: Context, operation: Operation, where: str) -> float:
     """Return the largest cusp that may stay, millimetres."""
     return setting_mm(operation.cusp, CUSP_MM, ctx.units, f"{where}.cusp")
+
+
+def _way_out(ctx: Context, mover: Mover, steps: Sequence[Point], metal: BaseGeometry) -> float:
+    """Return the radius at which the tool goes along Z: not along the top of what stands there."""
+    out = ctx.out_radius(max(p.r for p in steps) + 1.0)
+    ends = [p.z for p in steps] + [ctx.return_z]
+
+    def is_clear(radius: float) -> bool:
+        low = radius - LEG_ROOM_MM
+        return mover.free([Point(min(ends), low), Point(max(ends), low)], metal)
+
+    return next((r for r in (out, ctx.out_radius(out)) if is_clear(r)), out)
 
 
 def _depth(taken: BaseGeometry) -> float:

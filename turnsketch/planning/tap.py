@@ -14,9 +14,9 @@ from shapely.geometry.base import BaseGeometry
 from turnsketch.geometry.constants import CHORD_FINE
 from turnsketch.geometry.elements import Point
 from turnsketch.job import Operation
-from turnsketch.part.outline_records import Outline, ResolvedThread, SectionInfo
-from turnsketch.part.thread_places import thread_of
+from turnsketch.part.outline_records import Outline, ResolvedBore, ResolvedThread, SectionInfo
 from turnsketch.part.thread_record import Thread
+from turnsketch.part.thread_sections import thread_of
 from turnsketch.plan_records import QuillWork
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftMove, DraftPass, position, threaded
@@ -26,7 +26,7 @@ from turnsketch.planning.stage import made_here
 from turnsketch.shop.thread_shapes import DIE_LEAD_PITCHES, TAP_LEAD_PITCHES, tool_thread
 from turnsketch.shop.tool_shape import ToolShape
 
-__all__ = ["cuts_it", "plan_tap_or_die", "tapped_here"]
+__all__ = ["cuts_it", "plan_tap_or_die", "room_for_tap", "tapped_here"]
 
 _BOTTOM_MM: Final = 0.5
 """A tap keeps so much from the bottom of a blind hole."""
@@ -172,10 +172,33 @@ def _tap_goal(
         None,
     )
     if narrow is not None:
-        return max(wanted, narrow.front.z + _BOTTOM_MM)
-    if bore.through:
-        return max(wanted, -bore.depth - TAP_LEAD_PITCHES * place.pitch - _BEYOND_MM)
-    return max(wanted, -bore.depth + _BOTTOM_MM)
+        wanted = max(wanted, narrow.front.z + _BOTTOM_MM)
+    elif bore.through:
+        wanted = max(wanted, -bore.depth - TAP_LEAD_PITCHES * place.pitch - _BEYOND_MM)
+    else:
+        wanted = max(wanted, -bore.depth + _BOTTOM_MM)
+    # What the drill leaves, its cone or the bar behind the part, stops the tap's front end.
+    below = shapely.clip_by_rect(metal, wanted - _BOTTOM_MM, 0.0, 1e3, _SLIM_SHARE * minor / 2)
+    if below.is_empty or below.area < _SAME:
+        return wanted
+    return max(wanted, float(below.bounds[2]) + _BOTTOM_MM)
+
+
+def room_for_tap(ctx: Context, bore: ResolvedBore) -> float:
+    """Return how far behind a through bore the hole must go on for the taps of the shop file.
+
+    A tap's lead goes beyond the thread's end before its last turns are full, and its front end
+    meets no metal there. 0 where no thread is near the end, or the shop has no tap for it.
+    """
+    taps = [tool_thread(t) for t in ctx.tools("tap")]
+    ends = [
+        TAP_LEAD_PITCHES * place.pitch + _BOTTOM_MM - (bore.depth + place.back_z)
+        for place in ctx.part.threads
+        if place.inside
+        and place.section in bore.numbers
+        and any(cuts_it(own, thread_of(place)) for own in taps)
+    ]
+    return max(0.0, *ends) if bore.through and ends else 0.0
 
 
 def _die_goal(

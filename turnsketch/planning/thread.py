@@ -21,8 +21,8 @@ from turnsketch.geometry.minkowski import clean
 from turnsketch.job import Operation
 from turnsketch.part.outline_records import Outline, ResolvedThread
 from turnsketch.part.thread_infeed import InfeedPass
-from turnsketch.part.thread_places import thread_of
 from turnsketch.part.thread_record import Thread, thread_speed_rpm, wire_check
+from turnsketch.part.thread_sections import thread_of
 from turnsketch.plan_records import ThreadSetting, ThreadWires
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftMove, DraftPass, cut, position, threaded
@@ -217,11 +217,11 @@ def _setting(work: Work, run: Run, feed: InfeedPass, *, wires: bool) -> ThreadSe
 
 
 def _stopping_room(thread: Thread, run: Run) -> float:
-    """Return the room in which a hand has to stop the run.
+    """Return the room in which a hand has to stop the run, from where it is to end.
 
     A left-hand thread ends in the air, but the way back has to stop in the relief.
     """
-    return min(run.free, run.start_room) if thread.left_hand else run.free
+    return min(run.hand_room, run.start_room) if thread.left_hand else run.hand_room
 
 
 def _scale(lathe: Lathe) -> float:

@@ -33,8 +33,9 @@ _PROBE_MM: Final = 0.05
 
 _PROBE_PITCHES: Final = 0.75
 
-_END_SHARES: Final = (0.5, 0.6, 0.7, 0.8, 0.9)
-"""Of the room behind the thread, where the run may end: the rest is left to the hand."""
+_END_SHARES: Final = (0.3, 0.4, 0.5)
+"""Of the room behind the thread, where the run may end: the rest is left to the hand. Less than
+the first, and the last turn would not be full."""
 
 
 @dataclass(frozen=True)
@@ -49,6 +50,11 @@ class Run:
     last_z: float
     fed_in: bool = False
     """It starts in metal behind the part, into which the tip is fed in each pass."""
+
+    @property
+    def hand_room(self) -> float:
+        """The room that a hand has from where the run is to end, to where it must stand."""
+        return abs(self.end_z - self.last_z) if self.free > 0 else self.free
 
 
 def run_of(work: Work, metal: BaseGeometry) -> Run | None:
@@ -75,7 +81,11 @@ def run_of(work: Work, metal: BaseGeometry) -> Run | None:
 
 
 def _end(work: Work, metal: BaseGeometry, free: float) -> float:
-    """Return where the run aims to end: in a relief in the air, else half-way along its room."""
+    """Return where the run aims to end: soon behind the thread, for the hand needs the rest.
+
+    In a relief the tip is in the air there, unless most of the room would be gone by then: it is
+    then drawn out of its own groove, where the slope of the relief begins.
+    """
     back, deep, out = work.place.back_z, work.r_of(work.full_x), work.out_r
     ends = []
     for share in _END_SHARES:
@@ -106,7 +116,7 @@ def _run_out_to_the_front(work: Work, metal: BaseGeometry) -> Run | None:
         return None
     ahead = _farthest(work, place.front_z, place.front_z + _MOST_RUN_PITCHES * pitch)
     free = ahead - place.front_z
-    end = place.front_z + min(free, _START_PITCHES[1] * pitch)
+    end = place.front_z + min(free / 2, _START_PITCHES[1] * pitch)
     return Run(start, end, room, free, True, ahead, fed_in)
 
 

@@ -102,11 +102,13 @@ def _holes(passes: tuple[Pass, ...]) -> Iterator[str]:
 
 
 def _threads(passes: tuple[Pass, ...], numbers: Numbers) -> Iterator[str]:
-    last = [p.thread.last_z for p in passes if p.thread is not None and p.direction == "thread"]
-    if last:
+    runs = [p.thread for p in passes if p.thread is not None and p.direction == "thread"]
+    if runs:
+        last = min(runs, key=lambda thread: thread.last_z)
+        limit = numbers.short_of(last.last_z, 1.0 if last.left_hand else -1.0)
         # Toward the chuck or away from it, a carriage that is not stopped runs on.
         yield (
-            f"Thread: never beyond Z {numbers.near(min(last))}. A pass in the air first, hand on "
+            f"Thread: never beyond Z {limit}. A pass in the air first, hand on "
             "the lever all the way. No finger, nut or gauge on it while it turns: its edge cuts."
         )
 

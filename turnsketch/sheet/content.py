@@ -17,6 +17,7 @@ from turnsketch.sheet.detail_content import details, letters
 from turnsketch.sheet.dry_run import dry_run_lines
 from turnsketch.sheet.fine_feed import fine_feed_lines
 from turnsketch.sheet.hand_work import coolant_lines, deburr_words, finish_lines
+from turnsketch.sheet.held_anew import opening_words
 from turnsketch.sheet.holding_lines import face_word, held_words, holding_facts
 from turnsketch.sheet.inspection_lines import inspection_lines
 from turnsketch.sheet.length_rows import length_rows
@@ -137,35 +138,13 @@ def _beside(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> Beside:
     at = {i for i in (*moved, *fresh) if i < len(setup.passes)} if moved else set()
     touches = {index: touch_words(given, setup, index, numbers) for index in at}
     return Beside(
-        _opening(given, setup, numbers),
+        opening_words(given, setup, numbers),
         swivels,
         touches | {index: over.touch for index, over in overs.items() if over.touch},
         length_rows(given, setup, numbers),
         fit_rows(setup, given.part_in(setup).cones, numbers),
         overs,
     )
-
-
-def _opening(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> str:
-    """Say how the work is held anew; empty for the first setup."""
-    if setup.number == 1:
-        return ""
-    job = given.job.setups[setup.number - 1]
-    again = " again" if job.holding == given.job.setups[setup.number - 2].holding else ""
-    how = f"hold it in {job.holding.device}{held_words(job.holding, setup)}{again}"
-    if job.pull_out:
-        how = f"pull the bar out {job.pull_out}"
-    if setup.frame.mirrored:
-        how = f"turn the part round, {how}"
-    before = given.plan.setups[setup.number - 2]
-    off = any(step.operation == "part off" for step in before.passes)
-    words = (
-        f"Spindle off. {'Take the rest of the bar out' if off else 'Loosen'}, {how}, clamp, take "
-        "the key out: stick-out "
-        f"{numbers.length(setup.stick_out_mm)}, grip {numbers.length(setup.grip_mm)} "
-        f"{numbers.unit}."
-    )
-    return f"{words} {setup.zero_from}".strip()
 
 
 def _setup_facts(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple[Fact, ...]:

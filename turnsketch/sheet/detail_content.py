@@ -103,7 +103,7 @@ def _detail(
     if step.taper is not None:
         how = _MEANS[step.taper.means]
         facts += _taper_facts(step.taper, given, numbers)
-        words += _taper_words(step.taper, given, numbers)
+        words += _taper_words(step.taper, given)
         if section is not None and section.kind == "taper":
             cones = {cone.section: cone for cone in given.part.cones}
             words.append(cone_fit_words(step.taper, cones.get(section.number), numbers))
@@ -208,7 +208,7 @@ def _taper_facts(taper: TaperSetting, given: SheetInput, numbers: Numbers) -> It
         yield Fact("Indicator check", f"{rise} rise on {along} of travel")
 
 
-def _taper_words(taper: TaperSetting, given: SheetInput, numbers: Numbers) -> Iterator[str]:
+def _taper_words(taper: TaperSetting, given: SheetInput) -> Iterator[str]:
     if taper.means == "top slide":
         yield (
             "Swivel the slide and check the angle with the indicator, then touch the tool again: "

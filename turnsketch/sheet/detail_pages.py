@@ -20,7 +20,6 @@ from turnsketch.sheet.blocks import (
     Tick,
     Words,
 )
-from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.pass_table import head_row
 from turnsketch.sheet.records import Detail, SetupSheet
 
@@ -30,7 +29,7 @@ _BLOCKS = 4
 _ROWS_A_PAGE = 18
 
 
-def detail_blocks(sheet: SetupSheet, numbers: Numbers, width: float) -> Iterator[Block]:
+def detail_blocks(sheet: SetupSheet, width: float) -> Iterator[Block]:
     """Yield the details of a setup; nothing when it has none."""
     if not sheet.details:
         return

@@ -90,6 +90,20 @@ class Numbers:
         decimals = 1 if self.units == "mm" else 2
         return self.z_place(round(from_mm(mm, self.units), decimals))[1:].strip()
 
+    def short_of(self, mm: float, way: float) -> str:
+        """Return a limit on Z as `near` does, never beyond it.
+
+        Parameters
+        ----------
+        mm : float
+            Z that must not be passed, millimetres.
+        way : float
+            Sign of the motion toward it: -1 toward the chuck.
+        """
+        scale = 10.0 if self.units == "mm" else 100.0
+        beyond = math.floor(way * from_mm(mm, self.units) * scale + 1e-6)
+        return self.z_place(way * beyond / scale)[1:].strip()
+
     def length(self, mm: float) -> str:
         """Return a length given in millimetres, short when it is an easy figure, no unit."""
         return self._easy(from_mm(mm, self.units), 2 if self.units == "mm" else 3)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from turnsketch.picture.figures import operation_picture, working_box
+from turnsketch.picture.figures import operation_picture
+from turnsketch.picture.held_work import working_box
 from turnsketch.picture.layers import Layer, plan_layers
 from turnsketch.sheet.blocks import (
     Block,
@@ -66,7 +67,7 @@ def sheet_blocks(
         room = _picture_room(setup, width, height - 12.0)
         blocks += _job_in_pictures(setup, cuts[index], width, room, height - 12.0)
         blocks += _passes(setup, width)
-        blocks += detail_blocks(setup, numbers, width)
+        blocks += detail_blocks(setup, width)
     blocks += closing_pages(content, width)
     if gauge:
         blocks += gauge_blocks(given, numbers, width, height)

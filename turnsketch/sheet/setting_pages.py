@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from turnsketch.picture.details import tool_picture
 from turnsketch.picture.display_list import DisplayList
-from turnsketch.picture.figures import setup_picture
+from turnsketch.picture.setup_figure import setup_picture
 from turnsketch.sheet.blocks import (
     Block,
     Cell,

@@ -31,6 +31,8 @@ __all__ = [
 
 _PLUG = "GO must turn in by hand all the way, NOT GO at most two turns"
 
+_SAME = 1e-6
+
 
 def pitch_text(pitch_mm: float, numbers: Numbers) -> str:
     """Return a pitch as a row shows it: "1.75", or "13 tpi" where the job is in inches."""
@@ -174,7 +176,9 @@ def _gearbox(setting: ThreadSetting, numbers: Numbers, step: Pass) -> str:
         )
     words.append(_stop(setting, numbers, step))
     words.append(
-        f"At most {setting.hand_rpm:.0f} rpm for the hand." if setting.hand_rpm > 0 else ""
+        f"At most {math.floor(setting.hand_rpm + _SAME)} rpm for the hand."
+        if setting.hand_rpm > 0
+        else ""
     )
     return " ".join(w for w in words if w)
 
@@ -188,7 +192,7 @@ def _half_nuts(setting: ThreadSetting) -> str:
 
 
 def _stop(setting: ThreadSetting, numbers: Numbers, step: Pass) -> str:
-    last = numbers.near(setting.last_z)
+    last = numbers.short_of(setting.last_z, 1.0 if setting.left_hand else -1.0)
     fed = next((m.to for m in step.moves if m.kind == "cut"), None)
     if fed is not None:
         return (

@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
-from turnsketch.blank_sizes import blank_words
-from turnsketch.picture.shapes import around
 from turnsketch.plan_records import Pass, SetupPlan, ToolRecord
 from turnsketch.sheet.bore_rows import bore_place
 from turnsketch.sheet.hand_work import coolant_for
 from turnsketch.sheet.lands import touch_place
-from turnsketch.sheet.motions import diameter_left, motions_of
+from turnsketch.sheet.motions import diameter_left
 from turnsketch.sheet.numbers import Numbers
 from turnsketch.sheet.records import SheetInput, ToolLine
-from turnsketch.sheet.touching import Touch, corner_touch, touch_of, x_offset_mm
+from turnsketch.sheet.setting_z import TAILSTOCK, THREADING, set_z
+from turnsketch.sheet.touching import x_offset_mm
 from turnsketch.shop.records import Tool
-from turnsketch.units import from_mm
 
 __all__ = ["setting_lines", "tool_lines", "touch_words"]
 
@@ -25,10 +22,7 @@ _HANDS = {
     "left": "left hand: cuts away from the chuck",
     "neutral": "neutral",
 }
-_TAILSTOCK = ("centre drill", "drill", "reamer", "countersink", "tap", "die")
-_THREADING = ("threading", "inside threading")
 _REFERENCES = {"left": "left side", "centre": "middle", "right": "right side"}
-
 
 _ON_CORNER = dict.fromkeys(
     ("chamfer", "form"),
@@ -39,15 +33,6 @@ _ON_CORNER = dict.fromkeys(
 
 _PIP_MM = 0.1
 """A face cut that stops farther from the axis ends on a hole or a shoulder: no pip is left."""
-
-
-@dataclass(frozen=True, slots=True)
-class _SetZ:
-    """What is touched for Z, and what is entered."""
-
-    words: str
-    enter: str
-    touch: Touch | None = None
 
 
 def tool_lines(given: SheetInput, setup: SetupPlan, numbers: Numbers) -> tuple[ToolLine, ...]:
@@ -66,9 +51,9 @@ def _line(
 ) -> ToolLine:
     first = next(i for i, step in enumerate(setup.passes) if step.tool == record.number)
     before = setup.passes[:first]
-    z = _set_z(given, setup, record, before, numbers)
+    z = set_z(given, setup, record, before, numbers)
     add = x_offset_mm(record)
-    drill = record.kind in _TAILSTOCK
+    drill = record.kind in TAILSTOCK
     facing = any(_to_the_axis(s) for s in setup.passes if s.tool == record.number)
     return ToolLine(
         tool=record,
@@ -97,12 +82,12 @@ def touch_words(given: SheetInput, setup: SetupPlan, index: int, numbers: Number
     """Say where the tool of a pass is touched again: "X on Ø20.00 left by pass 7, Z ..."."""
     step = setup.passes[index]
     record = next((t for t in setup.tools if t.number == step.tool), None)
-    if record is None or record.kind in _TAILSTOCK:
+    if record is None or record.kind in TAILSTOCK:
         return ""
     place = touch_place(given, setup, index, numbers) or _ON_CORNER.get(record.kind, "a trial cut")
     if step.inside:
         place = f"the hole, {bore_place(setup, index, numbers) or 'a trial cut'}"
-    z = _set_z(given, setup, record, setup.passes[:index], numbers)
+    z = set_z(given, setup, record, setup.passes[:index], numbers)
     return f"X on {place}; Z {z.enter}: {z.words}"
 
 
@@ -114,9 +99,9 @@ def _enter_x(record: ToolRecord, add: float, numbers: Numbers) -> str:
 
 
 def _height(record: ToolRecord, *, facing: bool) -> str:
-    if record.kind in _THREADING:
+    if record.kind in THREADING:
         return "on centre height, square to the work by the thread gauge"
-    if record.kind in _TAILSTOCK:
+    if record.kind in TAILSTOCK:
         return "tailstock on the axis: the tip must not wander"
     return "on centre height: facing must leave no pip" if facing else "on centre height"
 
@@ -137,7 +122,7 @@ def _nose(record: ToolRecord, tool: Tool | None, numbers: Numbers) -> str:
         return f"Ø{numbers.fine(tool.diameter_mm)}"
     if tool is not None and tool.kind in ("tap", "die"):
         return tool.thread
-    if tool is not None and tool.kind in _THREADING:
+    if tool is not None and tool.kind in THREADING:
         return f"{tool.profile_angle_deg:g}° point, tip r {numbers.length(tool.nose_radius_mm)}"
     if tool is not None and tool.kind == "knurl":
         width, size = numbers.length(tool.width_mm), numbers.length(tool.diameter_mm)
@@ -164,93 +149,6 @@ def _set_x(given: SheetInput, setup: SetupPlan, first: int, numbers: Numbers) ->
     if first and record is not None and record.kind in _ON_CORNER:
         return f"touch {_ON_CORNER[record.kind]}"
     return "nothing to span stands: take a trial cut first, by hand, and measure that"
-
-
-def _front(setup: SetupPlan, before: Sequence[Pass]) -> tuple[float, str]:
-    """Return where the front face stands now, and its name."""
-    front = around(setup.part).high.z if setup.part else 0.0
-    if any(step.direction == "face" for step in before) or setup.raw_front_z <= front:
-        return front, "the faced front"
-    return setup.raw_front_z, "the raw front"
-
-
-def _set_z(
-    given: SheetInput,
-    setup: SetupPlan,
-    record: ToolRecord,
-    before: Sequence[Pass],
-    numbers: Numbers,
-) -> _SetZ:
-    """Say which face or corner sets Z, and what is entered there."""
-    front, name = _front(setup, before)
-    if record.kind in _TAILSTOCK:
-        if record.kind in ("drill", "reamer", "countersink"):
-            return _SetZ("touch as its row says, quill's scale to 0", "by the quill")
-        return _SetZ(f"tip on {name}, quill's scale to 0", "by the quill")
-    if record.kind == "chamfer":
-        found = _on_its_corner(given, setup, record, numbers)
-        return found or _SetZ(f"point level with {name}, by eye", _entered(front, numbers))
-    if record.kind in _THREADING:
-        words = f"point level with {name}, by eye: a thread's Z need be no truer"
-        return _SetZ(words, _entered(front, numbers))
-    touch = touch_of(record, numbers.units)
-    if touch is None:
-        return _SetZ(f"reference level with {name}, by eye", _entered(front, numbers))
-    enter = _entered(front + touch.offset, numbers)
-    if touch.kind == "straight edge":
-        words = f"right side, coming from the chuck, on a straight edge held flat on {name}"
-        return _SetZ(words, enter, touch)
-    if touch.kind == "face":
-        return _SetZ(f"left side on {name}", enter, touch)
-    under = numbers.length(2 * touch.height)
-    at = _front_diameter(given, before, front, numbers)
-    words = f"X {under} below {at}; come from the front: left edge on the corner of {name}"
-    return _SetZ(words, enter, touch)
-
-
-def _front_diameter(
-    given: SheetInput, before: Sequence[Pass], front: float, numbers: Numbers
-) -> str:
-    """Return the diameter at the front face: that of the last cut which began in front of it."""
-    for step in reversed(before):
-        left = diameter_left(step)
-        cut = next((m for m in motions_of(step) if m.cut), None)
-        if left is not None and cut and cut.before.z >= from_mm(front, numbers.units) - 1e-9:
-            return f"Ø{numbers.x(left)}"
-    return blank_words(given.job.blank).split(" × ")[0]
-
-
-def _on_its_corner(
-    given: SheetInput, setup: SetupPlan, record: ToolRecord, numbers: Numbers
-) -> _SetZ | None:
-    """Set a chamfer tool on the first corner that it breaks, as the edge will meet it."""
-    shift = around(setup.part).high.z if setup.part else 0.0
-    corners = [c for c in given.part_in(setup).corners if c.kind == "chamfer" and c.convex]
-    for step in setup.passes:
-        cut = next((m for m in motions_of(step) if m.cut), None) if corners else None
-        if step.tool != record.number or cut is None:
-            continue
-        r, z = (
-            v * (1.0 if numbers.units == "mm" else 25.4) for v in (cut.before.x / 2, cut.before.z)
-        )
-        corner = min(corners, key=lambda c: abs(c.at.z + shift - z) + abs(c.at.r - r))
-        place = corner.at.z + shift
-        front = z >= place
-        touch = corner_touch(record, corner.at.r - r, "left" if front else "right")
-        if touch is None:
-            return None
-        side, way = ("left", "front") if front else ("right", "chuck")
-        words = (
-            f"X {numbers.x(cut.before.x)}; come from the {way}: {side} edge on the sharp corner "
-            f"of Ø{numbers.diameter(2 * corner.at.r)} at Z {numbers.signed(place)}"
-        )
-        return _SetZ(words, _entered(place + touch.offset, numbers), touch)
-    return None
-
-
-def _entered(mm: float, numbers: Numbers) -> str:
-    text = numbers.z(from_mm(mm, numbers.units))
-    return text if mm <= 0 or float(text) == 0 else f"+{text}"
 
 
 def setting_lines(

@@ -10,7 +10,14 @@ from __future__ import annotations
 import math
 
 from turnsketch.errors import InputError
-from turnsketch.geometry.elements import Element, Line, Point, flipped_in_r, reversed_chain
+from turnsketch.geometry.elements import (
+    Element,
+    Line,
+    Point,
+    flipped_in_r,
+    rectangle,
+    reversed_chain,
+)
 from turnsketch.shop.records import Tool
 from turnsketch.shop.tool_pieces import Piece, closed
 
@@ -134,5 +141,5 @@ def _round_body(*half: tuple[float, float]) -> tuple[Element, ...]:
 
 
 def _box(z0: float, z1: float, r0: float, r1: float) -> tuple[Line, ...]:
-    corners = [Point(z0, r0), Point(z1, r0), Point(z1, r1), Point(z0, r1)]
+    corners = rectangle(z0, z1, r0, r1)
     return tuple(Line(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True))

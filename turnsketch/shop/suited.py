@@ -8,9 +8,12 @@ from typing import Final
 
 from turnsketch.shop.records import Tool, ToolKind
 
-__all__ = ["SUITED", "for_undercuts"]
+__all__ = ["SUITED", "for_undercuts", "goes_straight_in"]
 
 _SQUARE_DEG = 100.0
+"""Edges for shoulders are square or lean over by a few degrees (common practice: up to 95)."""
+
+_STRAIGHT_IN_DEG = 90.0
 
 SUITED: Final[Mapping[str, tuple[ToolKind, ...]]] = MappingProxyType(
     {
@@ -31,6 +34,7 @@ SUITED: Final[Mapping[str, tuple[ToolKind, ...]]] = MappingProxyType(
             "groove form",
             "boring",
             "threading",
+            "inside threading",
         ),
         "chamfer": ("chamfer", "form"),
         "thread": ("threading", "inside threading"),
@@ -49,3 +53,8 @@ def for_undercuts(tool: Tool) -> bool:
     It is too weak for anything else.
     """
     return tool.edge_angle_deg > _SQUARE_DEG
+
+
+def goes_straight_in(tool: Tool) -> bool:
+    """Return whether a tool may be fed square into metal, by its record's plunge angle."""
+    return tool.plunge_angle_deg >= _STRAIGHT_IN_DEG

@@ -60,18 +60,19 @@ class ToolShape:
         return tuple(piece for piece in self.pieces if not piece.cuts)
 
     @property
+    def blade(self) -> bool:
+        """Whether it cuts on its front edge, between two corners."""
+        return self.tool.kind in ("parting", "inside grooving")
+
+    @property
     def nose_radius(self) -> float:
         """Radius of the cutting corner (blades: of both corners), millimetres."""
-        tool = self.tool
-        blade = tool.kind in ("parting", "inside grooving")
-        return tool.corner_radius_mm if blade else tool.nose_radius_mm
+        return self.tool.corner_radius_mm if self.blade else self.tool.nose_radius_mm
 
     @property
     def end_width(self) -> float:
         """Width of the cutting end: a blade's, or that of a nose, millimetres."""
-        tool = self.tool
-        blade = tool.kind in ("parting", "inside grooving")
-        return tool.width_mm if blade else 2 * tool.nose_radius_mm
+        return self.tool.width_mm if self.blade else 2 * self.tool.nose_radius_mm
 
 
 def tool_shape(tool: Tool) -> ToolShape:

@@ -13,25 +13,31 @@ from turnsketch.part.records import PartRecord
 
 
 @pytest.fixture
-def hand(qtbot: QtBot) -> Hand:
-    """A hand on a board with the stepped pin."""
-    return _hand(qtbot, load_demo("stepped_pin"))
+def board(qtbot: QtBot) -> Board:
+    """A board on the screen that shows no job yet."""
+    made = Board()
+    qtbot.addWidget(made)
+    made.resize(900, 700)
+    with qtbot.waitExposed(made):
+        made.show()
+    made.activateWindow()
+    made.setFocus()
+    return made
 
 
 @pytest.fixture
-def empty_hand(qtbot: QtBot) -> Hand:
+def hand(board: Board) -> Hand:
+    """A hand on a board with the stepped pin."""
+    return _hand(board, load_demo("stepped_pin"))
+
+
+@pytest.fixture
+def empty_hand(board: Board) -> Hand:
     """A hand on a board with nothing but a blank."""
     setup = Setup(Holding("Three-jaw 160", "25"))
-    return _hand(qtbot, Job(PartRecord("New", ()), Blank("32", "102"), "Slipway 1", (setup,)))
+    return _hand(board, Job(PartRecord("New", ()), Blank("32", "102"), "Slipway 1", (setup,)))
 
 
-def _hand(qtbot: QtBot, job: Job) -> Hand:
-    board = Board()
-    qtbot.addWidget(board)
-    board.resize(900, 700)
-    with qtbot.waitExposed(board):
-        board.show()
-    board.activateWindow()
-    board.setFocus()
+def _hand(board: Board, job: Job) -> Hand:
     board.show_job(job, None)
     return Hand(board)

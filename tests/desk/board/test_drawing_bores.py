@@ -5,7 +5,6 @@ from __future__ import annotations
 import msgspec
 import pytest
 from PySide6.QtCore import Qt
-from pytestqt.qtbot import QtBot
 
 from tests.desk.board.hand import Hand
 from turnsketch.desk.board import Board
@@ -35,18 +34,6 @@ def bush(bore: Bore | None = None, bore_back: Bore | None = None) -> Job:
     )
     part = PartRecord("Bush", outside, bore=bore, bore_back=bore_back)
     return msgspec.structs.replace(load_demo("stepped_pin"), part=part)
-
-
-@pytest.fixture
-def board(qtbot: QtBot) -> Board:
-    made = Board()
-    qtbot.addWidget(made)
-    made.resize(900, 700)
-    with qtbot.waitExposed(made):
-        made.show()
-    made.activateWindow()
-    made.setFocus()
-    return made
 
 
 def drawing(board: Board, job: Job, chain: Chain) -> tuple[Hand, DrawTool]:

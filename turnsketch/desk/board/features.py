@@ -64,7 +64,7 @@ def has_features(part: PartRecord) -> bool:
 
 
 def _named_thread(text: str | None) -> bool:
-    from turnsketch.part.thread_places import looks_like_thread
+    from turnsketch.part.thread_sections import looks_like_thread
 
     return text is not None and looks_like_thread(text)
 

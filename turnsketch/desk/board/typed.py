@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import msgspec
-
 from turnsketch.desk.board.feature_dimensions import groove_field
 from turnsketch.desk.board.pick import Pick, SectionPick, VertexPick, place_of
 from turnsketch.desk.thread_cell import is_knurl, is_thread, with_knurl, with_thread
@@ -17,7 +15,6 @@ from turnsketch.document.bores import (
     offset_of_chain,
     set_bore,
 )
-from turnsketch.document.chain_edits import draw_in_chain
 from turnsketch.document.edits import (
     add_length_dimension,
     change_section,
@@ -28,20 +25,21 @@ from turnsketch.document.edits import (
 )
 from turnsketch.document.grooves import change_groove
 from turnsketch.errors import InputError
-from turnsketch.geometry.elements import Point
 from turnsketch.job import Job
 from turnsketch.part.knurls import read_knurl
-from turnsketch.part.records import Drawn, Section
 from turnsketch.part.text import Kind, parse
 from turnsketch.part.threads import read_thread
 from turnsketch.units import Units
 
-__all__ = ["Edit", "drawn_section", "retyped", "typed_at", "typed_at_each", "with_drawn"]
+__all__ = ["DIAMETER", "LENGTH", "Edit", "reads", "retyped", "typed_at", "typed_at_each"]
 
 Edit = tuple[Job, str]
 """A new job, and what was done in words."""
 
-_LENGTH: tuple[Kind, ...] = ("length",)
+LENGTH: tuple[Kind, ...] = ("length",)
+DIAMETER: tuple[Kind, ...] = ("diameter",)
+"""What text may be where a length, or a diameter, is asked."""
+
 _FIRST_CHOICE: dict[str, tuple[tuple[tuple[Kind, ...], str], ...]] = {
     "cylinder": ((("diameter",), "diameter"), (("roughness",), "roughness")),
     "taper": (
@@ -106,7 +104,7 @@ def typed_at(job: Job, picks: Sequence[Pick], text: str) -> Edit:
         The text cannot be read there.
     """
     if len(picks) == 2:
-        parse(text, job.units, _LENGTH)
+        parse(text, job.units, LENGTH)
         start, end = place_of(picks[0], picks[1]), place_of(picks[1], picks[0])
         if start == end or (picks[0] == picks[1]):
             raise InputError("pick two different things for a length")
@@ -133,7 +131,8 @@ def typed_at_each(job: Job, picks: Sequence[Pick], text: str) -> Edit:
     return job, f"{name} at {len(picks)} sections" if len(picks) > 1 else name
 
 
-def _reads(text: str, units: Units, kinds: tuple[Kind, ...]) -> bool:
+def reads(text: str, units: Units, kinds: tuple[Kind, ...]) -> bool:
+    """Return whether text can be read as one of some kinds of dimension."""
     try:
         parse(text, units, kinds)
     except InputError:
@@ -152,19 +151,19 @@ def _at_section(job: Job, picked: SectionPick, text: str) -> Edit:
         return change_section(job, picked.number, made), f"Knurl {text}"
     choices = _FIRST_CHOICE[kind]
     for kinds, field in choices:
-        if _reads(text, job.units, kinds):
+        if reads(text, job.units, kinds):
             return set_field(job, picked.number, field, text), f"{_WORDS[field].title()} {text}"
     parse(text, job.units, choices[0][0])  # says what was expected
     raise InputError("this text does not fit here")
 
 
 def _at_vertex(job: Job, picked: VertexPick, text: str) -> Edit:
-    if _reads(text, job.units, ("chamfer", "radius")):
+    if reads(text, job.units, ("chamfer", "radius")):
         return set_corner(job, picked.number, picked.end, text), f"Corner {text}"
-    if _reads(text, job.units, ("diameter",)):
+    if reads(text, job.units, ("diameter",)):
         return set_diameter(job, picked.number, text, picked.end), f"Diameter {text}"
     chain = _bottom_at(job, picked)
-    if chain is not None and _reads(_included(text), job.units, ("angle",)):
+    if chain is not None and reads(_included(text), job.units, ("angle",)):
         return set_bore(job, chain, through=False, bottom=text), f"Bottom {text}"
     parse(text, job.units, ("chamfer", "radius"))
     raise InputError("this text does not fit here")
@@ -212,7 +211,7 @@ def _part_retyped(job: Job, field: str, text: str) -> Edit:
             parse(_included(text), job.units, {"angle"})
         return set_bore(job, chain, through=False, bottom=text), f"Bottom {text or 'flat'}"
     if text:
-        parse(text, job.units, _LENGTH)
+        parse(text, job.units, LENGTH)
     step = f"Length {text}" if text else "Remove length"
     if not name:
         return set_length_text(job, int(kind), text), step
@@ -226,81 +225,3 @@ def _groove_retyped(job: Job, number: int, field: str, text: str) -> Edit:
         parse(text, job.units, _GROOVE_KINDS[field])
     name = f"Groove {number}: {text}" if text else f"Remove a size of groove {number}"
     return change_groove(job, number, **{field: text}), name
-
-
-# Drawing
-
-
-def drawn_section(
-    first: str, second: str, units: Units, pencilled: Section, *, inside: bool = False
-) -> Section:
-    """Return the section that two typed texts make, completed by the rubber band.
-
-    Parameters
-    ----------
-    first : str
-        A diameter, or a thread that stands for one; with a sign a radius ("R8"), an angle ("15°")
-        or a ratio ("1:10"), which make an arc or a taper. Empty: the rubber band's.
-    second : str
-        The length; empty: the rubber band's.
-    units : {"mm", "inch"}
-        The job's unit.
-    pencilled : Section
-        What the rubber band shows.
-    inside : bool
-        It stands in a bore.
-    """
-    section = pencilled
-    first, second = first.strip(), second.strip()
-    if first:
-        if is_thread(first):
-            plain = Section("cylinder", drawn=section.drawn)
-            section = with_thread(plain, first, units, inside=inside, alone=True)
-        elif _reads(first, units, ("radius",)) and first[0] in "Rr.Ss":
-            section = _as_arc(section, first)
-        elif _reads(first, units, ("angle", "ratio")) and not _reads(first, units, ("diameter",)):
-            section = msgspec.structs.replace(section, kind="taper", angle=first, diameter=None)
-        else:
-            parse(first, units, _KINDS["diameter"])
-            field = "diameter" if section.kind == "cylinder" else "back_diameter"
-            section = msgspec.structs.replace(section, **{field: first})
-    if second:
-        parse(second, units, _LENGTH)
-        section = msgspec.structs.replace(section, length=second)
-    if first and second and section.kind == "cylinder":
-        section = msgspec.structs.replace(section, drawn=None)
-    return section
-
-
-def _as_arc(section: Section, radius: str) -> Section:
-    concave = section.drawn is not None and section.drawn.bulge < 0
-    return Section(
-        "arc",
-        radius=radius,
-        length=section.length,
-        sense="concave" if concave else "convex",
-        drawn=section.drawn,
-    )
-
-
-def with_drawn(
-    job: Job, section: Section, chain: Chain = "outside", *, through: bool = False
-) -> Edit:
-    """Return the job with a section drawn behind the last one of a chain.
-
-    `through` says of a bore that it comes out with this section. InputError: a bore is drawn
-    where there is no outside yet.
-    """
-    sizes = (section.diameter, section.thread, section.back_diameter)
-    size = next(filter(None, (*sizes, section.radius, section.angle)), "")
-    words = " ".join(filter(None, ("Draw", section.kind, size)))
-    if chain != "outside":
-        words += " inside"
-    return draw_in_chain(job, section, chain, through=through), words
-
-
-def pencilled(kind: str, to: Point, angle: str | None = None, *, narrows: bool = False) -> Section:
-    """Return a section that is drawn and not dimensioned."""
-    if kind == "taper":
-        return Section("taper", angle=angle, narrows=narrows and angle is not None, drawn=Drawn(to))
-    return Section("face" if kind == "face" else "cylinder", drawn=Drawn(to))

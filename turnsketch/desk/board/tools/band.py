@@ -9,7 +9,7 @@ from turnsketch.desk.board.bore_meeting import opens_into
 from turnsketch.desk.board.labels import diameter_words
 from turnsketch.desk.board.snapping import angle_snapped
 from turnsketch.desk.board.tools.base import REACH_PX, Pointer, snap_at
-from turnsketch.desk.board.typed import pencilled
+from turnsketch.desk.board.typed_drawing import pencilled
 from turnsketch.desk.text import tr
 from turnsketch.document.bores import Chain
 from turnsketch.document.chain_pencil import mouth_in_front

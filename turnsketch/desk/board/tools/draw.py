@@ -21,7 +21,7 @@ from turnsketch.desk.board.tools.band import (
     in_chain,
 )
 from turnsketch.desk.board.tools.base import STARTS, Pointer, Tool
-from turnsketch.desk.board.typed import drawn_section, pencilled, with_drawn
+from turnsketch.desk.board.typed_drawing import drawn_section, pencilled, with_drawn
 from turnsketch.desk.chain_cells import means_through
 from turnsketch.desk.text import tr
 from turnsketch.document.bores import chain_sections, offset_of_chain
