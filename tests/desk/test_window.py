@@ -147,8 +147,9 @@ def test_the_window_stays_alive_while_a_plan_is_made(desk: MainWindow, qtbot: Qt
     planned(qtbot, desk)
     clock.stop()
     gaps = [b - a for a, b in pairwise(beats)]
-    assert gaps
-    assert max(gaps) < 0.25, "no beat of the window comes later than the eye notices"
+    assert len(gaps) >= 5
+    # Planned in the window's own thread, one gap would be as long as the plan takes.
+    assert max(gaps) < 0.6 * sum(gaps)
 
 
 def test_an_overtaken_request_is_never_answered(qapp: QApplication, qtbot: QtBot) -> None:

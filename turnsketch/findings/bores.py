@@ -27,6 +27,9 @@ _BARS = ("bore", "finish bore")
 _SIZE_MM = 1e-3
 _FULL_MM = 0.05
 """A drill that ends so much before a section's end makes it all the same."""
+_DRILLED_MM = 0.1
+"""A narrower tolerance is not left to a drill (common practice)."""
+
 _MOUTH_MM = 0.3
 """The hole is looked at so far in."""
 
@@ -70,7 +73,9 @@ def _drilled(view: PlanView, section: SectionInfo) -> bool:
         return False
     if all(s.number != section.number for s in bore.sections):
         return False
-    for made in view.passes("drill", "ream"):
+    # No drill holds a fine size, whatever stands on its shank (common practice).
+    coarse = size.upper - size.lower > _DRILLED_MM
+    for made in view.passes(*(("drill", "ream") if coarse else ("ream",))):
         wide = view.tool(made.tool).diameter_mm
         fits = size.lower - _SIZE_MM <= wide <= size.upper + _SIZE_MM
         if not fits or made.quill is None or made.quill.full_z is None:
