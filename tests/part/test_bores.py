@@ -230,3 +230,31 @@ def test_a_bores_taper_by_ratio_alone_narrows_inward() -> None:
     assert 2 * bore_of(opening).sections[0].back.r == pytest.approx(25.0)
     behind = Section("taper", angle="1:10", back_diameter="22.5", length="25")
     assert 2 * bore_of(behind).sections[0].front.r == pytest.approx(25.0)
+
+
+WAISTED = (
+    Section("cylinder", diameter="30", length="5"),
+    Section(
+        "arc",
+        front_diameter="30",
+        back_diameter="30",
+        length="26",
+        radius="R16",
+        sense="concave",
+    ),
+    Section("cylinder", diameter="30", length="5"),
+)
+
+
+@pytest.mark.parametrize("back", [False, True])
+@pytest.mark.parametrize(("diameter", "fits"), [("16", True), ("18", False)])
+def test_a_bore_wider_than_a_waist_is_refused(diameter: str, fits: bool, back: bool) -> None:
+    """The waist is Ø16.66: 15 - (16 - sqrt(16² - 13²)) = 8.33 from the axis."""
+    bore = Bore((cylinder(diameter, "24"),))
+    part = PartRecord("spool", WAISTED, **{"bore_back" if back else "bore": bore})  # type: ignore[arg-type]
+    if fits:
+        resolve(part, "mm")
+        return
+    with pytest.raises(InputError, match="breaks through the outside") as caught:
+        resolve(part, "mm")
+    assert caught.value.where == ("part.bore_back" if back else "part.bore")

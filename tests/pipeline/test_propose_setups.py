@@ -19,7 +19,7 @@ from tests.pipeline.turned_jobs import (
 )
 from turnsketch.document.validate import checked
 from turnsketch.errors import InputError
-from turnsketch.job import Blank, Job
+from turnsketch.job import Blank, BlankStep, Job
 from turnsketch.part.records import PartRecord, Tie
 from turnsketch.part.resolve import resolve
 from turnsketch.pipeline import plan
@@ -99,6 +99,28 @@ def test_a_bar_too_thick_for_its_blade_is_turned_down_to_its_back_first() -> Non
     comes_out(made)
     assert [o.tool for o in made.setups[0].operations][-1] == 11, "the blade that reaches"
     comes_out(plan(thick))
+
+
+def test_a_blank_with_steps_too_short_to_part_off_is_turned_from_both_ends() -> None:
+    """Nothing is cut off a casting: it keeps its length, whichever end comes first."""
+    steps = (BlankStep("48", "24"), BlankStep("52", "28"))
+    blank = Blank("52", "52", "1", shape="steps", steps=steps)
+    sections = (cylinder("30", "28"), cylinder("44", "20"))
+    part = PartRecord("Flange", sections, material="aluminium", inside_corners="R0.8")
+    job = propose_setups(one(part, blank, "25"), SHOP).job
+    assert job.blank == blank
+    assert [s.turned for s in job.setups] == [True, False]
+    comes_out(plan(checked(job)))
+
+
+def test_a_blank_with_steps_keeps_its_length_where_both_ends_are_made() -> None:
+    steps = (BlankStep("40", "30"), BlankStep("46", "35"))
+    blank = Blank("46", "65", "1", shape="steps", steps=steps)
+    sections = (cylinder("24", "20"), cylinder("38", "20"), cylinder("30", "22", None, "1x45°"))
+    part = PartRecord("Hub", sections, material="bronze", inside_corners="R0.8")
+    job = propose_setups(one(part, blank, "25"), SHOP).job
+    assert job.blank == blank
+    comes_out(plan(checked(job)))
 
 
 def test_a_head_in_front_has_its_back_end_made_first() -> None:

@@ -9,7 +9,9 @@ import pytest
 
 from tests.planning.conftest import MakeContext, polyline
 from turnsketch.geometry.elements import Arc, Line, Point
-from turnsketch.job import Operation
+from turnsketch.job import Blank, Holding, Job, Operation, Setup
+from turnsketch.part.records import Bore, PartRecord, Section
+from turnsketch.pipeline import Planner
 from turnsketch.plan_records import Move
 from turnsketch.planning.context import Context
 from turnsketch.planning.draft import DraftPass
@@ -196,3 +198,17 @@ def test_a_left_hand_tool_goes_from_back_to_front(necked: Context) -> None:
         level = row.elements[0]
         assert isinstance(level, Line)
         assert level.end.z >= level.start.z
+
+
+def test_a_centre_in_front_of_a_bore_leaves_no_way_into_it() -> None:
+    """The bore is told as not made; the centre's place is no bad input."""
+
+    def cylinder(diameter: str, length: str | None = None) -> Section:
+        return Section("cylinder", diameter=diameter, length=length)
+
+    sections = (cylinder("23", "12"), cylinder("43", "40"))
+    steps = (cylinder("16", "7"), cylinder("13"))
+    part = PartRecord("bush", sections, material="bronze", bore=Bore(steps, through=True))
+    setup = Setup(Holding("Three-jaw 160", "32", centre=True))
+    made = Planner().plan(Job(part, Blank("47", "96"), "Slipway 2", (setup,)))
+    assert "bore-not-made" in {f.code for f in made.findings}

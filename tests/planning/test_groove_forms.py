@@ -221,3 +221,19 @@ def test_levels_are_no_deeper_than_the_tool_is_used_for() -> None:
     # from level to level the tool stays in the groove
     assert along[1].start == along[0].moves[-1].to
     assert along[1].moves[0].kind == "cut"
+
+
+def test_a_vee_beside_a_shoulder_whose_slant_rises_over_the_way_from_step_to_step() -> None:
+    """A pointed bit finds no place in it beside the head; that is no failure."""
+    sections = (
+        Section("cylinder", diameter="38 h9", length="18", front_corner="R1"),
+        Section("cylinder", diameter="27 h6", length="23"),
+    )
+    vee = Groove("vee", 2, from_front="3", diameter="23", angle="90°")
+    part = PartRecord("stud", sections, material="bronze", grooves=(vee,))
+    first = Setup(Holding("Three-jaw 160", "19"), sections=(1,))
+    operations = (Operation("face", 1), Operation("rough", 1), Operation("groove", 10))
+    holding = Holding("Three-jaw 160", "13", soft_jaws=True)
+    second = Setup(holding, turned=True, operations=operations)
+    plan = Planner().plan(Job(part, Blank("40", "43", "1"), "Slipway 2", (first, second)))
+    assert not [p for p in plan.setups[1].passes if p.operation == "groove"]

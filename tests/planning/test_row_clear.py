@@ -109,3 +109,20 @@ def test_no_way_grazes_a_shaft_as_read(case: str) -> None:
     for as_read in (False, True):
         seen = [e for e in replay(made, as_read).events if e.kind != "gouge"]
         assert [e.what for e in seen] == []
+
+
+def test_down_along_a_wall_that_another_tool_made_is_a_cut() -> None:
+    """In steps of the inch the wall stands a tenth of a thou nearer than the print has it."""
+    outside = (
+        Section("cylinder", diameter="1.417", length=".591", knurl="RAA 0.8"),
+        Section("taper", front_diameter=".906", length=".354", angle="1:10"),
+        cylinder("1.142", ".315"),
+        taper("1.693", "1.575", ".748"),
+    )
+    part = PartRecord(
+        "grip", outside, material="bronze", general_tolerance="decimals", inside_corners="R.031"
+    )
+    blank = Blank("2.008", "3.7188", ".039", skin="black")
+    setup = Setup(Holding("Three-jaw 160", "1.25"))
+    made = plan(Job(part, blank, "Slipway 2", (setup,), units="inch"))
+    assert [e.what for e in replay(made, as_read=True).events if e.kind != "gouge"] == []

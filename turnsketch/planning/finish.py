@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from turnsketch.errors import InputError
 from turnsketch.geometry.constants import CHORD_ROUGH
 from turnsketch.geometry.contact_path import ContactPath, contact_path
 from turnsketch.geometry.corner_close import closed_at_corners
@@ -50,7 +51,10 @@ def plan_finish(
     """Return the finishing passes of one tool, front to back (left hand: back to front)."""
     shape = ctx.shape(operation.tool, where)
     keep = keep_of(outline, ctx.held, overrun)
-    path = finish_path(ctx, shape, keep)
+    try:
+        path = finish_path(ctx, shape, keep)
+    except InputError:
+        return [], state  # what stands in front of the part, a centre in its bore, leaves no way in
     rows = rows_of(
         path.elements,
         keep,

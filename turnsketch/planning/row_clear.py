@@ -8,6 +8,7 @@ of a step in the metal, so the figure is taken on the side of the air.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import product
 
 from shapely.geometry.base import BaseGeometry
@@ -45,8 +46,22 @@ def shown_clear(work: RowWork, way: Sequence[Point], metal: BaseGeometry) -> lis
         shown = [_shown(ctx, p, x_mode, z_mode) for p in end]
         beside = [Point(half[1] * z, half[0] * r) for z, r in room]
         if all(work.mover.free([p.plus(b) for p in shown], metal) for b in beside if shown):
-            return [DraftMove(Move("position", p), x_mode, z_mode) for p in way]
+            made = [DraftMove(Move("position", p), x_mode, z_mode) for p in way]
+            return made if room != _ROOMS[-1] else _cut_down(work, made)
     return [position(p) for p in way]
+
+
+def _cut_down(work: RowWork, way: list[DraftMove]) -> list[DraftMove]:
+    """Return a way that has no room at its end; where that goes down along a wall it is a cut.
+
+    The wall may stand half a step nearer than the print has it.
+    """
+    if len(way) < 2 or way[-1].move.to.r >= way[-2].move.to.r:
+        return way
+    before, last = way[-2].move.to, way[-1]
+    over = Point(before.z, work.ctx.clear_r)
+    more = [replace(last, move=Move("position", over))] if before.r > over.r else []
+    return [*way[:-1], *more, replace(last, move=Move("cut", last.move.to))]
 
 
 def leg_is_clear(work: RowWork, here: Point, home: Point, metal: BaseGeometry) -> bool:
