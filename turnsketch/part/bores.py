@@ -16,7 +16,6 @@ import msgspec
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Line, Point
 from turnsketch.part.bore_mouths import mouth_infos, mouth_rows, mouths_of, with_mouths
-from turnsketch.part.bore_walls import check_one_piece
 from turnsketch.part.cone_places import with_cone_sizes
 from turnsketch.part.knurl_places import refuse_in_bore
 from turnsketch.part.outline_records import (
@@ -287,6 +286,9 @@ def _check_inside(made: ResolvedBore, outside: ResolvedPart, back: bool, path: s
                     f"is Ø{2 * _outside_at(outside, z):.2f}; correct one of them",
                     f"section {info.number}",
                 )
+    # Not until a part is solved: the first paint needs no geometry library.
+    from turnsketch.part.bore_walls import check_one_piece
+
     check_one_piece(outside.aim, made.plain, length, back, path)
 
 
