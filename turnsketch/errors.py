@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-__all__ = ["InputError", "TurnSketchError"]
+__all__ = ["InputError", "NoStartError", "TurnSketchError"]
 
 
 class TurnSketchError(Exception):
@@ -30,3 +30,7 @@ class InputError(TurnSketchError):
         """Return the same error with `outer` put in front of its place."""
         joint = "." if self.where and not self.where.startswith("[") else ""
         return InputError(self.what, f"{outer}{joint}{self.where}")
+
+
+class NoStartError(InputError):
+    """A tool may not be at the place from which it is to work: what must stay is there."""

@@ -8,15 +8,15 @@ from turnsketch.pipeline import Planner
 from turnsketch.plan_records import Plan
 
 
-def ring() -> Plan:
+def ring(bore: str = "60", hole: str = "60") -> Plan:
     """Return the plan of a ring from a tube cut to length, jaws in its hole."""
     part = PartRecord(
         "ring",
         (Section("cylinder", diameter="90 h7", length="25", front_corner="1x45°"),),
         material="mild steel",
-        bore=Bore((Section("cylinder", diameter="60"),), through=True),
+        bore=Bore((Section("cylinder", diameter=bore),), through=True),
     )
-    blank = Blank("95", "27", shape="tube", bore="60")
+    blank = Blank("95", "27", shape="tube", bore=hole)
     held = Setup(Holding("Three-jaw 160", grip="18", inside=True))
     return Planner().plan(Job(part, blank, "Slipway 1", (held,)))
 
@@ -36,15 +36,7 @@ def test_the_tubes_own_hole_is_no_bore_to_make_and_no_blade_is_wanted() -> None:
 
 
 def test_a_hole_of_another_size_is_still_told() -> None:
-    part = PartRecord(
-        "ring",
-        (Section("cylinder", diameter="90", length="25"),),
-        material="mild steel",
-        bore=Bore((Section("cylinder", diameter="60 H7"),), through=True),
-    )
-    held = Setup(Holding("Three-jaw 160", grip="18", inside=True))
-    job = Job(part, Blank("95", "27", shape="tube", bore="59"), "Slipway 1", (held,))
-    plan = Planner().plan(job)
+    plan = ring("60 H7", hole="59")
     bored = {"finish bore"} & {p.operation for p in plan.setups[0].passes}
     assert bored or "bore-not-made" in {f.code for f in plan.findings}
 

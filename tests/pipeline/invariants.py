@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from turnsketch.checking.records import Replay
+from turnsketch.checking.replay import replay
 from turnsketch.geometry.constants import GOUGE
 from turnsketch.plan_records import Pass, Plan, Reading, Ring
 from turnsketch.shop.files import demo_shop
@@ -14,6 +15,7 @@ from turnsketch.shop.records import Readout
 from turnsketch.units import from_mm, to_mm
 
 __all__ = [
+    "all_hold",
     "comes_out_true",
     "cuts_keep_to_the_depth",
     "events_within",
@@ -43,6 +45,19 @@ def half_step_mm(plan: Plan, lathe: str) -> float:
     """Return how far rounding to the nearest step of both axes moves a point at most."""
     x_step, z_step = steps_of(plan, lathe)
     return math.hypot(to_mm(x_step, plan.display_units) / 4, to_mm(z_step, plan.display_units) / 2)
+
+
+def all_hold(plan: Plan, lathe: str) -> None:
+    """Ask everything that holds of a plan whose tools fit its part, exactly and as read."""
+    half_step = half_step_mm(plan, lathe)
+    no_event(replay(plan))
+    events_within(replay(plan, as_read=True), half_step)
+    volumes_add_up(plan)
+    comes_out_true(plan, half_step)
+    left_overs_are_explained(plan)
+    passes_join_up(plan)
+    readings_reproduce_moves(plan, lathe)
+    still_wheels_keep_their_reading(plan)
 
 
 def no_event(replayed: Replay) -> None:

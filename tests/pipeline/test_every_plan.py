@@ -25,16 +25,7 @@ _SHARE = 7
 def check(job: Job, warm: Planner) -> None:
     """Plan a job and ask everything that must hold of its plan."""
     plan = warm.plan(job)
-    exact, read = replay(plan), replay(plan, as_read=True)
-    half_step = invariants.half_step_mm(plan, job.lathe)
-    invariants.no_event(exact)
-    invariants.events_within(read, half_step)
-    invariants.volumes_add_up(plan)
-    invariants.comes_out_true(plan, half_step)
-    invariants.left_overs_are_explained(plan)
-    invariants.passes_join_up(plan)
-    invariants.readings_reproduce_moves(plan, job.lathe)
-    invariants.still_wheels_keep_their_reading(plan)
+    invariants.all_hold(plan, job.lathe)
     invariants.cuts_keep_to_the_depth(plan)
     assert warm.plan(job) == plan, "a warm planner plans the same"
     assert Planner().plan(job) == plan, "a new planner plans the same"

@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 
 from tests.drawn import drawn
 from tests.pipeline import invariants
-from turnsketch.checking.replay import replay
 from turnsketch.job import Blank, Holding, Job, Setup
 from turnsketch.part.records import Groove, PartRecord, Section
 from turnsketch.pipeline import Planner
@@ -86,16 +85,7 @@ def test_grooves_hurt_nothing_and_come_out_true(
     shop = demo_shop()
     tools = tuple(t for t in shop.tools if formed or t.kind != "groove form")
     plan = Planner(msgspec.structs.replace(shop, tools=tools)).plan(job)
-    exact, read = replay(plan), replay(plan, as_read=True)
-    half_step = invariants.half_step_mm(plan, lathe)
-    invariants.no_event(exact)
-    invariants.events_within(read, half_step)
-    invariants.volumes_add_up(plan)
-    invariants.comes_out_true(plan, half_step)
-    invariants.left_overs_are_explained(plan)
-    invariants.passes_join_up(plan)
-    invariants.readings_reproduce_moves(plan, lathe)
-    invariants.still_wheels_keep_their_reading(plan)
+    invariants.all_hold(plan, lathe)
     told = [f for f in plan.findings if f.code == "groove-not-made"]
     missing = {left.reason for left in plan.finished.left_over if left.cause == "groove"}
     assert len(told) == len(missing), (told, missing)

@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 
 from tests.drawn import drawn
 from tests.pipeline import invariants
-from turnsketch.checking.replay import replay
 from turnsketch.job import Blank, Holding, Job, Setup
 from turnsketch.part.records import Bore, Groove, PartRecord, Section
 from turnsketch.pipeline import Planner
@@ -43,15 +42,7 @@ def grooving(plan: Plan) -> list[Pass]:
 
 def holds(plan: Plan, lathe: str) -> None:
     """Ask everything that every plan keeps, and that all its grooves are made."""
-    half_step = invariants.half_step_mm(plan, lathe)
-    invariants.no_event(replay(plan))
-    invariants.events_within(replay(plan, as_read=True), half_step)
-    invariants.volumes_add_up(plan)
-    invariants.comes_out_true(plan, half_step)
-    invariants.left_overs_are_explained(plan)
-    invariants.passes_join_up(plan)
-    invariants.readings_reproduce_moves(plan, lathe)
-    invariants.still_wheels_keep_their_reading(plan)
+    invariants.all_hold(plan, lathe)
     codes = [f.code for f in plan.findings]
     assert "groove-not-made" not in codes, [f.message for f in plan.findings]
     stops = [f.message for f in plan.findings if f.severity == "stop"]

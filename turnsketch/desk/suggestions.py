@@ -17,6 +17,7 @@ from turnsketch.errors import InputError
 from turnsketch.job import Blank, Holding, Job, Setup
 from turnsketch.part.records import PartRecord
 from turnsketch.part.text import parse
+from turnsketch.shop.bar_room import blade_width_mm, clear_of_jaws_mm, wanted_grip_mm
 from turnsketch.shop.records import Bar, Chuck, Shop
 from turnsketch.units import Units, to_mm
 
@@ -26,10 +27,7 @@ _TURN_OFF_MM = 1.0
 """On diameter, taken off a bright bar at least so that the surface is turned (common practice)."""
 _BLACK_MM = 2.0
 """The same for black bar: under its skin."""
-_GRIP_SHARE = 0.75
-"""Grip over the bar's diameter (common practice: three quarters to once)."""
 _EMPTY_LENGTH_MM = 50.0
-_BLADE_MM = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +74,8 @@ def suggested(job: Job, shop: Shop, size: PartSize | None, setup: int = 0) -> Jo
     grip_mm = _grip_mm(diameter_mm, chuck, job.units)
     front_mm = parse(blank.front, job.units, {"length"}).nominal
     length_mm = _EMPTY_LENGTH_MM if size is None else size.length
-    clear = shop.clearances.never_beyond_jaws + shop.clearances.cut_to_jaws
-    stick_out = front_mm + length_mm + _blade_mm(shop, diameter_mm) + clear
+    behind = blade_width_mm(shop, diameter_mm) + clear_of_jaws_mm(shop)
+    stick_out = front_mm + length_mm + behind
     if blank.shape != "steps":  # whose steps make its length
         longer = length_text(_rounded_up(stick_out + grip_mm, job.units), job.units)
         blank = msgspec.structs.replace(blank, length=longer)
@@ -118,20 +116,8 @@ def _other_bar(job: Job, wanted_mm: float) -> tuple[float, Blank]:
 
 
 def _grip_mm(diameter_mm: float, chuck: Chuck | None, units: Units) -> float:
-    wanted = _rounded_up(_GRIP_SHARE * diameter_mm, units)
-    if chuck is None:
-        return wanted
-    wanted = max(wanted, _rounded_up(chuck.least_grip_mm, units))
-    return min(wanted, -_rounded_up(-chuck.jaw_length_mm, units))
-
-
-def _blade_mm(shop: Shop, diameter_mm: float) -> float:
-    reaching = [
-        tool.width_mm
-        for tool in shop.tools
-        if tool.kind == "parting" and tool.reach_mm >= diameter_mm / 2
-    ]
-    return min(reaching, default=_BLADE_MM)
+    wanted = _rounded_up(wanted_grip_mm(diameter_mm, chuck), units)
+    return wanted if chuck is None else min(wanted, -_rounded_up(-chuck.jaw_length_mm, units))
 
 
 def _rounded_up(value_mm: float, units: Units) -> float:

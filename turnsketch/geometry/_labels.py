@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from turnsketch.errors import InputError
+from turnsketch.errors import NoStartError
 from turnsketch.geometry._candidates import Candidate, Slide
 from turnsketch.geometry.constants import EXACT
 from turnsketch.geometry.elements import Arc, Line, Point
@@ -78,7 +78,7 @@ def boundary(
 
     Raises
     ------
-    InputError
+    NoStartError
         When the tool may not be at `safe`.
     """
     place = shapely.Point(safe)
@@ -89,7 +89,7 @@ def boundary(
     if not taken and shapely.Polygon(own.exterior).contains(place):
         taken = any(core.contains(place) for core in cores())
     if taken:
-        raise InputError(
+        raise NoStartError(
             "the tool cannot start here: at this place it would touch what must stay;"
             " move the place away from the part",
             f"Z {safe.z:.3f}, X {2 * safe.r:.3f}",

@@ -103,7 +103,7 @@ def contact_path(
 
     Raises
     ------
-    InputError
+    NoStartError
         When the tool may not be at `safe`.
     """
     ring = closed_ring(keep, joins, closing)

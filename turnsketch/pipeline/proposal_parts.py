@@ -12,6 +12,7 @@ from turnsketch.part.outline_records import ResolvedPart
 from turnsketch.pipeline.lengths import length_of, rounded_down, rounded_up
 from turnsketch.pipeline.second_grip import AROUND, Grip
 from turnsketch.pipeline.shop_records import chuck_of
+from turnsketch.shop.bar_room import blade_width_mm, clear_of_jaws_mm, wanted_grip_mm
 from turnsketch.shop.records import Chuck, Shop
 
 __all__ = [
@@ -44,12 +45,6 @@ FACED_MM = 0.5
 
 RAW_MM = 1.0
 """Left on each end of a blank that is cut to length (common practice)."""
-
-_GRIP_SHARE = 0.75
-"""Grip of the bar in diameters (common practice: two thirds to one)."""
-
-_BLADE_MM = 3.0
-"""Width of a usual blade, where the shop has none that is long enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,19 +123,13 @@ def holds_bar(job: Job, chuck: Chuck) -> bool:
 def bar_grip(job: Job, chuck: Chuck) -> float:
     """Return the grip of the bar: three quarters of its diameter, at most the jaws; millimetres."""
     size = 2 * blank_sizes(job.blank, job.units).radius
-    wanted = max(_GRIP_SHARE * size, chuck.least_grip_mm)
-    return min(rounded_up(wanted, job), rounded_down(chuck.jaw_length_mm, job))
+    wanted = rounded_up(wanted_grip_mm(size, chuck), job)
+    return min(wanted, rounded_down(chuck.jaw_length_mm, job))
 
 
 def behind_part(shop: Shop, part: ResolvedPart, more: float) -> float:
     """Return what stands between the part's back and the jaws: `more`, the blade and its room."""
-    reach = [
-        t.width_mm
-        for t in shop.tools
-        if t.kind == "parting" and t.reach_mm >= part.greatest_diameter / 2
-    ]
-    clear = shop.clearances.never_beyond_jaws + shop.clearances.cut_to_jaws
-    return more + min(reach, default=_BLADE_MM) + clear
+    return more + blade_width_mm(shop, part.greatest_diameter) + clear_of_jaws_mm(shop)
 
 
 def on_bar(job: Job, shop: Shop, part: ResolvedPart, grip: float, more: float) -> Job:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from turnsketch.errors import InputError
+from turnsketch.errors import NoStartError
 from turnsketch.geometry.constants import CHORD_ROUGH
 from turnsketch.geometry.contact_path import ContactPath, contact_path
 from turnsketch.geometry.corner_close import closed_at_corners
@@ -53,7 +53,7 @@ def plan_finish(
     keep = keep_of(outline, ctx.held, overrun)
     try:
         path = finish_path(ctx, shape, keep)
-    except InputError:
+    except NoStartError:
         return [], state  # what stands in front of the part, a centre in its bore, leaves no way in
     rows = rows_of(
         path.elements,
