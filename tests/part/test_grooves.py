@@ -13,7 +13,7 @@ from shapely import Polygon
 
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Arc, Element, Line, chain_chords, flipped_in_r
-from turnsketch.part.groove_walls import groove_wall
+from turnsketch.part.groove_walls import groove_walls
 from turnsketch.part.grooved_outline import grooved, left_for_grooves
 from turnsketch.part.outline_records import Outline, ResolvedGroove, ResolvedPart
 from turnsketch.part.records import Bore, Groove, PartRecord, Section
@@ -407,13 +407,11 @@ def test_a_groove_that_cuts_through_the_wall_is_refused(back: bool) -> None:
 def test_the_wall_between_two_grooves_is_the_thinnest() -> None:
     inner = Groove("plain", 2, from_front="5", width="3", diameter="24")
     outer = Groove("plain", 1, from_front="6", width="5", diameter="30")
-    part = bored(inner, outer)
-    walls = [groove_wall(part, groove) for groove in part.grooves]
-    assert [w.thickness for w in walls if w is not None] == pytest.approx([3, 3])
-    alone = groove_wall(bored(inner), bored(inner).grooves[0])
-    assert alone is not None
+    walls = groove_walls(bored(inner, outer))
+    assert [w.thickness for _, w in walls] == pytest.approx([3, 3])
+    ((_, alone),) = groove_walls(bored(inner))
     assert (alone.thickness, alone.diameter) == pytest.approx((8, 40))
-    assert groove_wall(part_with(PLAIN), part_with(PLAIN).grooves[0]) is None
+    assert groove_walls(part_with(PLAIN)) == []
 
 
 def test_a_large_undercut_in_a_bore_leaves_its_fillet() -> None:

@@ -61,9 +61,6 @@ def joined(parts: Iterable[Polygon]) -> BaseGeometry:
     return found[0] if len(found) == 1 else shapely.MultiPolygon(found)
 
 
-"""Makes a point of a pair; a replay makes tens of thousands of them."""
-
-
 def held(parts: Sequence[Polygon], obstacles: Iterable[Obstacle]) -> list[bool]:
     """Return for each piece of metal whether the holding has it.
 

@@ -37,7 +37,7 @@ class PrintTables(QWidget):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session, self._kind = session, session.table
+        self._session = session
         self.choice = ChoiceField(tr("What of the part"))
         self.choice.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.sections_model = SectionModel(session)
@@ -86,23 +86,23 @@ class PrintTables(QWidget):
     @property
     def kind(self) -> str:
         """The table on show: a chain of the part, or "grooves"."""
-        return self._kind
+        return self._session.table
 
     @property
     def table(self) -> SectionTable:
         """The table on show."""
-        return self.grooves if self._kind == GROOVES else self.sections
+        return self.grooves if self.kind == GROOVES else self.sections
 
     @property
     def refused_reason(self) -> str:
         """Why typed text does not read; empty when there is none."""
-        model = self.grooves_model if self._kind == GROOVES else self.sections_model
+        model = self.grooves_model if self.kind == GROOVES else self.sections_model
         refused = model.refused
         return "" if refused is None else refused.reason
 
     def _show_kind(self) -> None:
         """Show the outside, the bore of an end, or the grooves: what is chosen for the window."""
-        kind = self._kind = self._session.table
+        kind = self.kind
         chain = as_chain(kind)
         if chain is not None:
             self.sections_model.show_chain(chain)
@@ -113,8 +113,8 @@ class PrintTables(QWidget):
 
     def _show_choice(self) -> None:
         part = self._session.job.part
-        self.choice.show_choice(table_entries(part), self._kind)
-        chain = as_chain(self._kind)
+        self.choice.show_choice(table_entries(part), self.kind)
+        chain = as_chain(self.kind)
         inside = chain is not None and bore_of(part, chain) is not None
         self._ends_line.setVisible(inside)
         if chain is not None and inside:
@@ -142,7 +142,7 @@ class PrintTables(QWidget):
         before = offset_of_chain(job.part, chain)
         row = (number or before + len(chain_sections(job.part, chain))) - before - 1
         self._session.edit(job, tr("New section {n}", n=before + row + 1))
-        if self._kind != GROOVES:
+        if self.kind != GROOVES:
             self._session.choose_table(chain)
         self.sections.setCurrentIndex(self.sections_model.index(row, 1))
 
@@ -181,7 +181,7 @@ class PrintTables(QWidget):
 
     def _show_section(self, number: int) -> None:
         """Go to the row of a section that was chosen elsewhere; the grooves stay on show."""
-        if not number or self._kind == GROOVES:
+        if not number or self.kind == GROOVES:
             return
         _, row = section_in_chain(self._session.job.part, number)
         current = self.sections.currentIndex()

@@ -12,6 +12,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from turnsketch.desk.background import Answer, Background
+from turnsketch.desk.chain_words import as_chain
 from turnsketch.desk.suggestions import following
 from turnsketch.desk.text import told
 from turnsketch.document.bores import CHAINS, Chain, chain_of
@@ -274,7 +275,7 @@ class Session(QObject):
 
     def choose_table(self, table: str) -> None:
         """Choose what of the part is typed and drawn: a chain of it, or the grooves."""
-        self._choose(table, next((chain for chain in CHAINS if chain == table), self.chain))
+        self._choose(table, as_chain(table) or self.chain)
 
     def _choose(self, table: str, chain: Chain) -> None:
         if (table, chain) != (self.table, self.chain):

@@ -13,6 +13,7 @@ from turnsketch.findings.drill_sizes import drill_for
 from turnsketch.findings.metal import bottom_of, cut_diameter, metal_before, taken_as_read
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import listed, them
+from turnsketch.part.drills import DRILLED_MM
 from turnsketch.part.outline_records import ResolvedBore, SectionInfo
 from turnsketch.plan_records import Finding, Pass, PlannedOperation
 from turnsketch.shop.records import Tool
@@ -27,9 +28,6 @@ _BARS = ("bore", "finish bore")
 _SIZE_MM = 1e-3
 _FULL_MM = 0.05
 """A drill that ends so much before a section's end makes it all the same."""
-_DRILLED_MM = 0.1
-"""A narrower tolerance is not left to a drill (common practice)."""
-
 _MOUTH_MM = 0.3
 """The hole is looked at so far in."""
 
@@ -74,7 +72,7 @@ def _drilled(view: PlanView, section: SectionInfo) -> bool:
     if all(s.number != section.number for s in bore.sections):
         return False
     # No drill holds a fine size, whatever stands on its shank (common practice).
-    coarse = size.upper - size.lower > _DRILLED_MM
+    coarse = size.upper - size.lower > DRILLED_MM
     for made in view.passes(*(("drill", "ream") if coarse else ("ream",))):
         wide = view.tool(made.tool).diameter_mm
         fits = size.lower - _SIZE_MM <= wide <= size.upper + _SIZE_MM

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from turnsketch.findings.metal import metal_before
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.geometry.constants import CHORD_FINE
-from turnsketch.part.groove_walls import groove_wall
+from turnsketch.part.groove_walls import groove_walls
 from turnsketch.part.outline_records import ResolvedGroove, SectionInfo
 from turnsketch.part.ring_grooves import RingGroove, ring_groove, ring_sizes
 from turnsketch.plan_records import Finding
@@ -87,9 +87,8 @@ def groove_wall_thin(view: PlanView) -> Iterator[Finding]:
 
     It is cut all the same where the metal on the other side still stands behind it.
     """
-    for groove in view.part.grooves:
-        wall = groove_wall(view.part, groove)
-        if wall is None or wall.thickness >= WALL_SHARE * wall.diameter:
+    for groove, wall in groove_walls(view.part):
+        if wall.thickness >= WALL_SHARE * wall.diameter:
             continue
         place = view.at(view.maker(wall.z, groove.section))
         if _backed(view, groove):

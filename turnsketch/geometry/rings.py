@@ -13,6 +13,7 @@ from turnsketch.geometry.elements import Point
 __all__ = ["rings"]
 
 _POINT = partial(tuple.__new__, Point)
+"""Makes a point of a pair; a replay makes tens of thousands of them."""
 
 
 def rings(shape: BaseGeometry) -> tuple[tuple[Point, ...], ...]:

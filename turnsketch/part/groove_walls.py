@@ -13,9 +13,9 @@ from itertools import pairwise
 from turnsketch.geometry.elements import Point, chain_chords
 from turnsketch.part.grooved_outline import grooved
 from turnsketch.part.outline_records import Outline, ResolvedGroove, ResolvedPart
-from turnsketch.part.turned import turned_groove, turned_point
+from turnsketch.part.turned import bore_grooves, turned_point
 
-__all__ = ["GrooveWall", "groove_wall"]
+__all__ = ["GrooveWall", "groove_walls"]
 
 _CHORD = 1e-3
 _BESIDE = 1e-6
@@ -34,19 +34,26 @@ class GrooveWall:
     """Of the outside there."""
 
 
-def groove_wall(part: ResolvedPart, groove: ResolvedGroove) -> GrooveWall | None:
-    """Return the thinnest wall that a groove leaves; None where no bore lies under it.
+def groove_walls(part: ResolvedPart) -> list[tuple[ResolvedGroove, GrooveWall]]:
+    """Return the part's grooves with a bore under them, each with the thinnest wall it leaves.
 
     Parameters
     ----------
     part : ResolvedPart
         With its bores and all its grooves.
-    groove : ResolvedGroove
-        One of them, outside or in a bore.
     """
-    low, high = _extent(groove)
-    outside = _chain(grooved(part.aim, part.grooves))
     voids = list(_voids(part))
+    if not voids or not part.grooves:
+        return []
+    outside = _chain(grooved(part.aim, part.grooves))
+    walls = ((groove, _wall(groove, outside, voids)) for groove in part.grooves)
+    return [(groove, wall) for groove, wall in walls if wall is not None]
+
+
+def _wall(
+    groove: ResolvedGroove, outside: Sequence[Point], voids: Sequence[Sequence[Point]]
+) -> GrooveWall | None:
+    low, high = _extent(groove)
     found: list[GrooveWall] = []
     for z in _places((outside, *voids), low, high):
         hole = max((r for void in voids for r in _crossings(void, z)), default=0.0)
@@ -67,9 +74,7 @@ def _voids(part: ResolvedPart) -> Iterator[list[Point]]:
     for bore, back in ((part.bore, False), (part.bore_back, True)):
         if bore is None:
             continue
-        own = [g for g in part.grooves if g.inside and g.section in bore.numbers]
-        made = [turned_groove(g, length) for g in own] if back else own
-        chain = _chain(grooved(bore.aim, made, inside=True))
+        chain = _chain(grooved(bore.aim, bore_grooves(part, back=back), inside=True))
         yield [turned_point(p, length) for p in chain] if back else chain
 
 

@@ -7,7 +7,6 @@ typed, and what is typed all the same wins over it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from turnsketch.errors import InputError
@@ -16,14 +15,14 @@ from turnsketch.part import groove_shapes as shapes
 from turnsketch.part.groove_fields import WORDS, GrooveFields
 from turnsketch.part.groove_host import SAME, GrooveHost, groove_path
 from turnsketch.part.groove_kinds import GrooveShape, shape_of
-from turnsketch.part.groove_walls import groove_wall
+from turnsketch.part.groove_walls import groove_walls
 from turnsketch.part.grooved_outline import grooved
 from turnsketch.part.outline_records import InspectionRow, ResolvedGroove, ResolvedPart, Size
 from turnsketch.part.records import AT_SHOULDER, PartRecord
-from turnsketch.part.turned import turned_element, turned_groove
+from turnsketch.part.turned import bore_grooves, turned_element
 from turnsketch.units import Units, from_mm
 
-__all__ = ["Grooves", "groove_path", "resolve_grooves"]
+__all__ = ["Grooves", "groove_path", "refuse_through", "resolve_grooves"]
 
 Grooves = tuple[tuple[ResolvedGroove, ...], tuple[InspectionRow, ...]]
 
@@ -56,29 +55,22 @@ def resolve_grooves(part: PartRecord, solved: ResolvedPart, units: Units) -> Gro
             groove = replace(groove, label=f"{groove.label} ({same + 1})")
         found.append(groove)
         rows += made.rows(groove)
-    _refuse_in_corners(solved, found)
-    _refuse_through(part, replace(solved, grooves=tuple(found)), units)
+    _refuse_in_corners(replace(solved, grooves=tuple(found)))
     return tuple(found), tuple(rows)
 
 
-def _refuse_in_corners(solved: ResolvedPart, found: Sequence[ResolvedGroove]) -> None:
+def _refuse_in_corners(made: ResolvedPart) -> None:
     """Raise InputError where a groove meets a chamfer or a round, outside or in a bore."""
-    grooved(solved.aim, found)
-    for bore, back in ((solved.bore, False), (solved.bore_back, True)):
-        if bore is None:
-            continue
-        own = [g for g in found if g.inside and g.section in bore.numbers]
-        length = solved.total_length
-        grooved(bore.aim, [turned_groove(g, length) for g in own] if back else own, inside=True)
+    grooved(made.aim, made.grooves)
+    for bore, back in ((made.bore, False), (made.bore_back, True)):
+        if bore is not None:
+            grooved(bore.aim, bore_grooves(made, back=back), inside=True)
 
 
-def _refuse_through(part: PartRecord, made: ResolvedPart, units: Units) -> None:
+def refuse_through(part: PartRecord, made: ResolvedPart, units: Units) -> None:
     """Raise InputError where a groove cuts through to the bore, or from the bore to the outside."""
-    if made.bore is None and made.bore_back is None:
-        return
-    for groove in made.grooves:
-        wall = groove_wall(made, groove)
-        if wall is None or wall.thickness > SAME:
+    for groove, wall in groove_walls(made):
+        if wall.thickness > SAME:
             continue
         record = part.grooves[groove.number - 1]
         field = "section" if record.diameter is None else "diameter"

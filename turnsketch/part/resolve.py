@@ -15,7 +15,7 @@ from turnsketch.geometry.elements import Arc, Element, Line
 from turnsketch.geometry.intersect import r_extent, z_extent
 from turnsketch.part.bores import resolve_bore
 from turnsketch.part.cone_places import resolve_cones, with_cone_words
-from turnsketch.part.grooves import resolve_grooves
+from turnsketch.part.grooves import refuse_through, resolve_grooves
 from turnsketch.part.inspection import inspection_rows, section_sizes
 from turnsketch.part.knurl_places import resolve_knurls, with_knurl_words
 from turnsketch.part.limits import size_of
@@ -93,6 +93,7 @@ def resolve(part: PartRecord, units: Units) -> ResolvedPart:
         )
     grooves, rows = resolve_grooves(part, made, units)
     made = replace(made, grooves=grooves, inspection=(*made.inspection, *rows))
+    refuse_through(part, made, units)
     threads, rows = resolve_threads(part, made, units)
     made = with_thread_words(part, replace(made, threads=threads), rows)
     knurls, rows = resolve_knurls(part, made, units)

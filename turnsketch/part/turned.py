@@ -20,8 +20,8 @@ from turnsketch.part.outline_records import (
 )
 
 __all__ = [
+    "bore_grooves",
     "turned_element",
-    "turned_groove",
     "turned_outline",
     "turned_part",
     "turned_point",
@@ -60,7 +60,7 @@ def turned_part(part: ResolvedPart) -> ResolvedPart:
         corner_specs=tuple(_spec(s, count) for s in part.corner_specs),
         bore=_from_behind(part.bore) if _right_through(part) else part.bore_back,
         bore_back=None if _right_through(part) else part.bore,
-        grooves=tuple(turned_groove(g, length) for g in part.grooves),
+        grooves=tuple(_groove(g, length) for g in part.grooves),
         threads=tuple(_thread(t, length) for t in part.threads),
         knurls=tuple(_knurl(k, length) for k in part.knurls),
         cones=tuple(_cone(c, length) for c in part.cones),
@@ -124,10 +124,18 @@ def turned_section(info: SectionInfo, length: float) -> SectionInfo:
     )
 
 
-def turned_groove(groove: ResolvedGroove, length: float) -> ResolvedGroove:
+def _groove(groove: ResolvedGroove, length: float) -> ResolvedGroove:
     """Return a groove of a part of `length` turned around, told from its new front to its back."""
     elements = tuple(turned_element(e, length) for e in reversed(groove.elements))
     return replace(groove, elements=elements)
+
+
+def bore_grooves(part: ResolvedPart, *, back: bool) -> list[ResolvedGroove]:
+    """Return the grooves in one of the part's bores, in the frame that has its mouth in front."""
+    bore = part.bore_back if back else part.bore
+    own = () if bore is None else (g for g in part.grooves if g.section in bore.numbers)
+    inside = [g for g in own if g.inside]
+    return [_groove(g, part.total_length) for g in inside] if back else inside
 
 
 def _thread(thread: ResolvedThread, length: float) -> ResolvedThread:

@@ -29,6 +29,7 @@ from turnsketch.part.outline_records import (
 )
 from turnsketch.part.thread_reliefs import run_out_length
 from turnsketch.part.thread_sections import thread_of
+from turnsketch.part.turned import bore_grooves
 from turnsketch.plan_records import (
     Obstacle,
 )
@@ -134,7 +135,7 @@ def inside_context(ctx: Context, metal: BaseGeometry) -> Context:
         corner_specs=(),
         bore=None,
         bore_back=None,
-        grooves=_grooves(ctx, bore),
+        grooves=_grooves(ctx),
         threads=tuple(bore_threads(ctx, bore)),
     )
     shapes = {
@@ -146,12 +147,11 @@ def inside_context(ctx: Context, metal: BaseGeometry) -> Context:
     return replace(ctx, part=part, held=held, shapes=shapes, limit_z=None, axis_r=AXIS_R)
 
 
-def _grooves(ctx: Context, bore: ResolvedBore) -> tuple[ResolvedGroove, ...]:
-    """Return the bore's own grooves; their diameters stay true."""
+def _grooves(ctx: Context) -> tuple[ResolvedGroove, ...]:
+    """Return the front bore's grooves inside out; their diameters stay true."""
     return tuple(
         replace(g, elements=tuple(flipped_in_r(e, AXIS_R) for e in g.elements))
-        for g in ctx.part.grooves
-        if g.inside and g.section in bore.numbers
+        for g in bore_grooves(ctx.part, back=False)
     )
 
 
@@ -184,7 +184,7 @@ def inside_work(
     return InsideWork(
         inside_context(ctx, state.remaining),
         inside_out(state),
-        left_for_grooves(outline, _grooves(ctx, bore), inside=True),
+        left_for_grooves(outline, _grooves(ctx), inside=True),
         room_behind(ctx, bore, overrun),
     )
 

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from turnsketch.geometry.elements import chain_chords
 from turnsketch.part.grooved_outline import grooved
 from turnsketch.part.outline_records import Outline, ResolvedBore, ResolvedPart
-from turnsketch.part.turned import turned_element, turned_groove
+from turnsketch.part.turned import bore_grooves, turned_element
 from turnsketch.plan_records import Ring
 
 __all__ = ["finished_outline", "part_region", "part_surfaces", "void_region"]
@@ -66,10 +66,7 @@ def _finished_void(part: ResolvedPart, back: bool) -> Outline:
     """Return the void of a bore with its grooves, in the frame that has its mouth in front."""
     bore = part.bore_back if back else part.bore
     assert bore is not None
-    grooves = [g for g in part.grooves if g.inside and g.section in bore.numbers]
-    if back:
-        grooves = [turned_groove(g, part.total_length) for g in grooves]
-    return grooved(bore.aim, grooves, inside=True)
+    return grooved(bore.aim, bore_grooves(part, back=back), inside=True)
 
 
 def _bores(part: ResolvedPart, chord: float) -> BaseGeometry | None:

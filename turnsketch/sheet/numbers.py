@@ -100,9 +100,22 @@ class Numbers:
         way : float
             Sign of the motion toward it: -1 toward the chuck.
         """
-        scale = 10.0 if self.units == "mm" else 100.0
-        beyond = math.floor(way * from_mm(mm, self.units) * scale + 1e-6)
-        return self.z_place(way * beyond / scale)[1:].strip()
+        return self.z_place(self.before(from_mm(mm, self.units), way))[1:].strip()
+
+    def before(self, value: float, way: float) -> float:
+        """Return the last tenth of a millimetre or hundredth of an inch that is not beyond a place.
+
+        Nobody stops or throws a lever at a third decimal.
+
+        Parameters
+        ----------
+        value : float
+            Reading of the place, in the sheet's units.
+        way : float
+            Sign of the motion toward it.
+        """
+        step = 0.1 if self.units == "mm" else 0.01
+        return round(way * math.floor(way * value / step + 1e-6) * step, 6)
 
     def length(self, mm: float) -> str:
         """Return a length given in millimetres, short when it is an easy figure, no unit."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from turnsketch.plan_records import Pass
@@ -57,20 +56,10 @@ def power_until_text(step: Pass, numbers: Numbers) -> str:
     if step.direction in ("face", "plunge"):
         x = from_mm(2 * step.power_until, numbers.units)
         falls = any(to.r < step.power_until for to in ends)
-        return numbers.x_place(_sooner(x, numbers, falls=falls))
+        return numbers.x_place(numbers.before(x, -1.0 if falls else 1.0))
     z = from_mm(step.power_until, numbers.units)
     falls = any(to.z < step.power_until for to in ends)
-    return numbers.z_place(_sooner(z, numbers, falls=falls))
-
-
-def _sooner(value: float, numbers: Numbers, *, falls: bool) -> float:
-    """Return an easy figure at which the lever is thrown, before the place and never behind it.
-
-    Tenths of a millimetre or hundredths of an inch: nobody throws a lever at a third decimal.
-    """
-    step = 0.1 if numbers.units == "mm" else 0.01
-    whole = math.ceil(value / step - 1e-6) if falls else math.floor(value / step + 1e-6)
-    return round(whole * step, 6)
+    return numbers.z_place(numbers.before(z, -1.0 if falls else 1.0))
 
 
 def setting_text(first: Motion, numbers: Numbers) -> tuple[str, str]:

@@ -22,7 +22,7 @@ from turnsketch.part.outline_records import (
     ResolvedThread,
 )
 from turnsketch.part.records import PartRecord
-from turnsketch.part.turned import turned_groove
+from turnsketch.part.turned import bore_grooves
 
 __all__ = ["DrawnBore", "Features", "features_of", "has_features"]
 
@@ -103,10 +103,7 @@ def _drawn(bore: BorePencil, part: ResolvedPart) -> DrawnBore:
     if told is None:
         void = bore.placed(bore.void)
         return DrawnBore(bore, void, void)
-    grooves = [g for g in part.grooves if g.inside and g.section in bore.numbers]
-    if bore.back:
-        grooves = [turned_groove(g, part.total_length) for g in grooves]
-    void = bore.placed(_grooved(told.aim, grooves, inside=True))
+    void = bore.placed(_grooved(told.aim, bore_grooves(part, back=bore.back), inside=True))
     return DrawnBore(_as_solved(bore, told, part.total_length), void, void)
 
 
