@@ -18,6 +18,8 @@ from tests.findings.cases import (
     without,
 )
 from turnsketch.findings.words import passes_text
+from turnsketch.job import Blank, Holding, Job, Setup
+from turnsketch.part.records import PartRecord, Section
 
 
 def test_over_three_diameters_without_support_is_a_caution() -> None:
@@ -157,3 +159,19 @@ def test_the_blades_left_side_counts_whichever_side_reads() -> None:
     left = but(SHOP, clearances=but(SHOP.clearances, never_beyond_jaws=9.0))
     places = [one("near-the-jaws", PIN, shop).z for shop in (left, right)]
     assert places[0] == pytest.approx(places[1])
+
+
+def test_a_thin_end_that_stands_behind_the_jaws_goes_into_the_bore() -> None:
+    """The flange in front is thicker than the bore, but it is not what stands in it."""
+    sections = (
+        Section("cylinder", diameter="30", length="18"),
+        Section("cylinder", diameter="40", length="26"),
+        Section("cylinder", diameter="56", length="10", back_corner="1x45°"),
+    )
+    part = PartRecord("bush", sections, material="mild steel")
+    first = Setup(Holding("Three-jaw 160", "32"))
+    second = Setup(Holding("Three-jaw 160", "43", soft_jaws=True), turned=True)
+    job = Job(part, Blank("60", "98"), "Slipway 1", (first, second))
+    assert "grip-long" not in codes(job)
+    thick = but(sections[0], diameter="41")
+    assert "grip-long" in codes(but(job, part=but(part, sections=(thick, *sections[1:]))))

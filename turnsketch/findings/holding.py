@@ -6,12 +6,16 @@ import math
 from collections.abc import Iterator
 
 from turnsketch.findings.gripping import least_grip
+from turnsketch.findings.metal import region, top_of
 from turnsketch.findings.room import Room, blade_left_of, room_behind
 from turnsketch.findings.view import PlanView, finding
 from turnsketch.findings.words import them
 from turnsketch.plan_records import Finding, Pass
 
 __all__ = ["grip_too_long", "grip_too_short", "jaws_in_the_cut", "near_the_jaws"]
+
+_FAR_MM = 1e4
+"""Farther back than any bar goes."""
 
 
 def grip_too_short(view: PlanView) -> Iterator[Finding]:
@@ -29,17 +33,18 @@ def grip_too_short(view: PlanView) -> Iterator[Finding]:
 
 
 def grip_too_long(view: PlanView) -> Iterator[Finding]:
-    """The blank is to reach further in than the jaws are long, and is too thick for the bore."""
+    """What is to reach further in than the jaws are long is too thick for the chuck's bore."""
     grip, jaws, bore = view.setup.grip_mm, view.chuck.jaw_length_mm, view.chuck.bore_mm
+    behind = 2 * top_of(region(view.setup.blank), -_FAR_MM, view.setup.jaw_face_z - jaws)
     # A dog stands anywhere on what lies behind it; in a bore the planner asks for no more.
     other = view.chuck.kind == "driver" or view.setup_held_inside
-    if not other and grip > jaws + 1e-9 and view.blank_diameter > bore + 1e-9:
+    if not other and grip > jaws + 1e-9 and behind > bore + 1e-9:
         yield finding(
             "grip-long",
             "caution",
             f"the grip of {view.text(grip)} cannot be set: the jaws of {view.chuck.name} are "
-            f"{view.text(jaws)} long, and Ø{view.text(view.blank_diameter)} does not enter its "
-            f"bore of Ø{view.text(bore)}",
+            f"{view.text(jaws)} long, and Ø{view.text(behind)} does not enter its bore of "
+            f"Ø{view.text(bore)}",
             f"grip at most {view.text(jaws)}, or take a shorter blank",
             z=view.setup.jaw_face_z,
         )

@@ -67,7 +67,10 @@ def measure_stop(
         return None
     ends = (back + anvil / 2, front - anvil / 2)
     middle = _off_grooves(ctx, section, (front + back) / 2, ends)
-    strip = shapely.clip_by_rect(metal, middle - 0.5, 0.0, middle + 0.5, 1e4)
+    # Where no land is as wide as the anvils they bridge the groove and stand on its edges.
+    bridged = any(low < middle < high for low, high in _grooves(ctx, section))
+    half = anvil / 2 if bridged else 0.5
+    strip = shapely.clip_by_rect(metal, middle - half, 0.0, middle + half, 1e4)
     if strip.is_empty:
         return None
     expected = 2 * float(strip.bounds[3])
@@ -89,13 +92,8 @@ def _off_grooves(ctx: Context, section: SectionInfo, z: float, ends: tuple[float
 
     `ends`: the least and the greatest place that they may stand at.
     """
-    inside = ctx.axis_r is not None
-    margin = (INSIDE_ANVIL_MM if inside else ANVIL_MM) / 2
-    taken: list[tuple[float, float]] = []
-    for groove in ctx.part.grooves:
-        if groove.section == section.number and groove.inside == inside:
-            sides = [p.z for e in groove.elements for p in (e.start, e.end)]
-            taken.append((min(sides) - margin, max(sides) + margin))
+    margin = (ANVIL_MM if ctx.axis_r is None else INSIDE_ANVIL_MM) / 2
+    taken = [(low - margin, high + margin) for low, high in _grooves(ctx, section)]
     choices = [z, *(edge for pair in taken for edge in pair)]
     low, high = ends
     clear = [
@@ -104,6 +102,14 @@ def _off_grooves(ctx: Context, section: SectionInfo, z: float, ends: tuple[float
         if low - 1e-6 <= c <= high + 1e-6 and not any(a + 1e-6 < c < b - 1e-6 for a, b in taken)
     ]
     return min(clear, key=lambda c: abs(c - z), default=z)
+
+
+def _grooves(ctx: Context, section: SectionInfo) -> list[tuple[float, float]]:
+    """Return the least and the greatest z of each groove in a section, on the side that is told."""
+    inside = ctx.axis_r is not None
+    own = (g for g in ctx.part.grooves if g.section == section.number and g.inside == inside)
+    ends = ([p.z for e in g.elements for p in (e.start, e.end)] for g in own)
+    return [(min(sides), max(sides)) for sides in ends]
 
 
 def inside_instrument_for(present: float, aim: float, tolerance: float, units: str) -> str:
