@@ -109,6 +109,10 @@ class Planner:
             ctx.units,
             ctx.setup,
             ctx.last,
+            ctx.turned_later,
+            ctx.turned_before,
+            ctx.part_record,
+            ctx.job.blank,
         )
         found = self._proposals.get(key)
         if found is None:

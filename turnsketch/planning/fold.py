@@ -31,6 +31,7 @@ from turnsketch.planning.operations import Request, planned
 from turnsketch.planning.part_off import blade_overrun
 from turnsketch.planning.stage import stage_outline
 from turnsketch.planning.steady import set_on, track_stands
+from turnsketch.planning.stepped import stepped_sections
 from turnsketch.planning.tailstock import Seat
 
 __all__ = ["FoldCache", "Planned", "Step", "change_point", "fold", "outline_for_turning"]
@@ -185,11 +186,11 @@ def _base_key(ctx: Context, outline: Outline, overrun: float) -> object:
         ctx.held,
         ctx.limit_z,
         ctx.supported,
-        ctx.part.sections,
-        ctx.part.bore,
-        ctx.part.grooves,
-        ctx.part.threads,
-        ctx.part.knurls,
+        ctx.index > 0,
+        ctx.turned_later,
+        ctx.setup.sections,
+        stepped_sections(ctx),
+        ctx.part,
         ctx.units,
         ctx.setup.zero,
         ctx.lathe,
