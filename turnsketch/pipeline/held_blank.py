@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-import shapely
 from shapely import Polygon
 
 from turnsketch.blank_sizes import blank_sizes
@@ -59,10 +58,8 @@ def fresh_blank(job: Job, shop: Shop, grip: float) -> HeldBlank:
     if between:
         behind = [Point(front + back - p.z, p.r) for p in hole.section(front)]
         region = region.difference(Polygon(behind))
-    outside = shapely.get_coordinates(shapely.orient_polygons(region).exterior)[:-1]
-    ring = tuple(Point(z, r) for z, r in outside.tolist())
     ends = (Seat(hole, front), Seat(hole, back) if between else None)
-    return _held(job, shop, 0, sizes, Stock((ring,)), *ends)
+    return _held(job, shop, 0, sizes, Stock.of(region), *ends)
 
 
 def carried_blank(

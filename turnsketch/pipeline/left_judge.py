@@ -110,6 +110,11 @@ class Judge:
         ]
 
     @cached_property
+    def turning(self) -> list[tuple[ToolShape, Space]]:
+        """The turning tools of all setups, each with where it may be."""
+        return [pair for work in self.works for pair in turning_tools(work, self.ctx)]
+
+    @cached_property
     def shanks(self) -> Shanks:
         """Where the plan's tools may be beside what they leave."""
         return self._with()
@@ -267,8 +272,7 @@ class Judge:
 
     def _with(self, *more: tuple[ToolShape, Space]) -> Shanks:
         """Return where the plan's tools and others may be beside what they all leave."""
-        found = [pair for work in self.works for pair in turning_tools(work, self.ctx)]
-        return Shanks.of(self.ctx, self.solid, (*found, *more))
+        return Shanks.of(self.ctx, self.solid, (*self.turning, *more))
 
     def _behind_jaws(self, place: Point) -> bool:
         """Return whether a tool would get there if only the jaws were not."""

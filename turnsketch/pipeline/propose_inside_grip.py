@@ -113,10 +113,12 @@ def ring_setups(
     seen = _bore_in_front(part)
     if seen is None or seen.bore is None:
         return None
+    bored = _bored(job, shop, seen, chuck, turned=seen is not part, whole=not tied)
+    if bored is None:
+        return None
     for holder in (chuck, *shop.chucks):
         found = _opened(job, shop, seen, holder)
-        bored = _bored(job, shop, seen, chuck, turned=seen is not part, whole=not tied)
-        if found is None or bored is None:
+        if found is None:
             continue
         (section, reach, touch), (first, job) = found, bored
         holding = Holding(

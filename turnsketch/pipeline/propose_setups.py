@@ -22,6 +22,7 @@ from turnsketch.pipeline.proposal_parts import (
     RAW_MM,
     SAME_MM,
     ProposedSetups,
+    back_corner,
     bar_chuck,
     bar_grip,
     behind_part,
@@ -164,7 +165,7 @@ def _off_the_bar(
     `turned`: the part's back end stands in front on the bar.
     """
     seen, end = (turned_part(part), "back") if turned else (part, "front")
-    whole, split = -seen.total_length + _back_work(seen), thickest_end(seen)
+    whole, split = -seen.total_length + back_corner(seen), thickest_end(seen)
     sections = None
     held = None
     apart = split > -seen.total_length + SAME_MM and not tied_across(job, seen, split)
@@ -189,13 +190,6 @@ def _off_the_bar(
     )
     tight = held.tight or not parts_off(shop, seen)
     return ProposedSetups(with_setups(job, first, second), whys, tight)
-
-
-def _back_work(part: ResolvedPart) -> float:
-    """Return how far in front of the back face the second setup works on the outside."""
-    back = -part.total_length
-    sizes = [c.size for c in part.corners if c.convex and c.at.z < back + SAME_MM]
-    return max(sizes, default=0.0)
 
 
 def _behind(job: Job, part: ResolvedPart) -> float:

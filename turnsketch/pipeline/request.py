@@ -15,7 +15,7 @@ from turnsketch.part.turned import turned_part
 from turnsketch.pipeline.held_blank import Carried, carried_blank, fresh_blank, grip_of
 from turnsketch.pipeline.shop_records import chuck_of, lathe_of, material_of
 from turnsketch.planning.context import Context
-from turnsketch.planning.stage import FACE_ALONE_MM, limit_behind
+from turnsketch.planning.stage import FACE_ALONE_MM, face_alone, limit_behind
 from turnsketch.planning.steady import with_steady
 from turnsketch.shop.records import Shop
 from turnsketch.shop.tool_shape import tool_shape
@@ -110,14 +110,9 @@ def _made_before(ctx: Context, reached: Sequence[tuple[bool, float | None]]) -> 
     ends = [
         -FACE_ALONE_MM if limit is None else min(-length - limit, -FACE_ALONE_MM)
         for turned, limit in reached
-        if turned != ctx.setup.turned and not _face_alone(limit)
+        if turned != ctx.setup.turned and not face_alone(limit)
     ]
     return max(ends, default=None)
-
-
-def _face_alone(limit: float | None) -> bool:
-    """Return whether a setup that ended there left the whole outside to others."""
-    return limit is not None and limit >= -FACE_ALONE_MM - 1e-9
 
 
 def _ahead(ctx: Context) -> float | None:

@@ -17,7 +17,7 @@ from turnsketch.planning.groove_runs import upright_or_level
 from turnsketch.planning.groove_slants import SLIDE_MOTIONS
 from turnsketch.planning.groove_space import groove_metal
 from turnsketch.planning.steps_pass import CUSP_MM
-from turnsketch.readings.step_cusps import arc_step_angle
+from turnsketch.readings.step_cusps import arc_step_angle, straight_step
 from turnsketch.shop.records import Lathe, Tool
 from turnsketch.shop.suited import goes_straight_in
 from turnsketch.shop.tool_shape import ToolShape
@@ -158,7 +158,7 @@ def _steps(shape: ToolShape, element: Element) -> float:
         return abs(element.sweep) / angle
     if upright_or_level(element) or any(_edge_fits(edge, element) for edge in _edges(shape)):
         return 0.0
-    return element.length / (2 * math.sqrt(limit * (2 * nose - limit))) if nose > 0 else 1.0
+    return element.length / straight_step(nose, limit) if nose > 0 else 1.0
 
 
 def _edges(shape: ToolShape) -> Iterator[Line]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from turnsketch.errors import InputError
+from turnsketch.errors import NoStartError
 from turnsketch.geometry.constants import CHORD_FINE
 from turnsketch.geometry.contact_path import ContactPath, contact_path
 from turnsketch.geometry.corner_close import closed_at_corners
@@ -89,7 +89,7 @@ def groove_runs(
     """
     try:
         path, first = _path(shape, keep, reach, above, blocked)
-    except InputError:
+    except NoStartError:
         return (), ()
     making = ("nose", "corner")
     flanks: list[list[Element]] = []

@@ -36,6 +36,7 @@ from turnsketch.planning.groove_steps import stepped_flank
 from turnsketch.planning.groove_work import Cuts, GrooveWork
 from turnsketch.planning.means import taper_way
 from turnsketch.planning.steps_pass import cusp_limit
+from turnsketch.readings.step_cusps import straight_step
 
 __all__ = ["SLIDE_MOTIONS", "cut_flank", "guides"]
 
@@ -100,8 +101,7 @@ def _slides(work: GrooveWork, element: Element) -> bool:
     if work.operation.means == "top slide":
         return True
     nose = work.shape.nose_radius
-    limit = min(cusp_limit(work.ctx, work.operation, work.where), nose)
-    step = 2 * math.sqrt(limit * (2 * nose - limit))
+    step = straight_step(nose, cusp_limit(work.ctx, work.operation, work.where))
     return element.length > step * SLIDE_MOTIONS / _STEP_MOTIONS
 
 

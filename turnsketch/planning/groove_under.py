@@ -14,7 +14,7 @@ from turnsketch.planning.draft import cut, cut_along, position
 from turnsketch.planning.groove_slants import guides
 from turnsketch.planning.groove_work import Cuts, GrooveWork
 from turnsketch.planning.steps_pass import cusp_limit
-from turnsketch.readings.step_cusps import arc_step_angle
+from turnsketch.readings.step_cusps import arc_step_angle, straight_step
 
 __all__ = ["hidden_flanks", "under_shoulder"]
 
@@ -121,7 +121,7 @@ def _stations(work: GrooveWork, run: Sequence[Element]) -> list[Point]:
     """Return places along an overhang, close enough for the cusp, upward."""
     nose = max(work.shape.nose_radius, 0.05)
     limit = min(cusp_limit(work.ctx, work.operation, work.where), nose)
-    step = 2 * math.sqrt(limit * (2 * nose - limit))
+    step = straight_step(nose, limit)
     places: list[Point] = []
     for element in run:
         count = max(1, math.ceil(element.length / step))

@@ -14,7 +14,7 @@ from turnsketch.planning.context import Context, State, setting_mm
 from turnsketch.planning.draft import DraftMove, DraftPass, cut, position
 from turnsketch.planning.rough_depth import depth_taken
 from turnsketch.planning.route import Mover
-from turnsketch.planning.stage import FACE_ALONE_MM
+from turnsketch.planning.stage import face_alone
 
 __all__ = ["behind_bore", "blade_overrun", "plan_part_off"]
 
@@ -54,11 +54,10 @@ def behind_bore(ctx: Context) -> float:
     The part comes off there, and its blade is to meet the hole. 0 in every other setup: there
     `blade_overrun` is room enough.
     """
-    alone = ctx.limit_z is not None and ctx.limit_z >= -FACE_ALONE_MM - 1e-9
     room = -ctx.part.total_length - ctx.held.back
     widest = max((t.width_mm for t in ctx.tools("parting")), default=DEFAULT_OVERRUN_MM)
     whole = widest + 2 * SIDE_ROOM_MM
-    return whole if alone and ctx.turned_later and room > whole else 0.0
+    return whole if face_alone(ctx.limit_z) and ctx.turned_later and room > whole else 0.0
 
 
 def plan_part_off(

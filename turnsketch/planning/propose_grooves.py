@@ -13,9 +13,10 @@ from turnsketch.part.records import AT_SHOULDER
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.groove import grooves_for
 from turnsketch.planning.groove_choice import best_tool
-from turnsketch.planning.inside import hole_radius, inside_work
+from turnsketch.planning.inside import inside_work
 from turnsketch.planning.inside_out import inside_out
 from turnsketch.planning.necks import weak_cores
+from turnsketch.planning.propose_inside_tools import goes_in
 from turnsketch.shop.records import Tool
 
 __all__ = ["bore_grooves", "groove_operations", "weak_groove_operations"]
@@ -29,11 +30,6 @@ _REASONS = {
     "round": "before the last cuts, which take its burr away",
     "vee": "before the last cuts, which take its burr away",
 }
-
-_MOUTH_MM = 0.3
-"""The hole must be open so deep that a bar goes in."""
-
-_SIZE_MM = 1e-3
 
 _WEAK_CORE = (
     "last of all: its core is too weak for cuts in front of it; its burr is taken off by hand"
@@ -105,7 +101,8 @@ def bore_grooves(
     work = inside_work(ctx, state, 0.0) if wanted else None
     if work is None:
         return [], state
-    inside = _with_fitting_bars(work.ctx, 2 * hole_radius(state.remaining, _MOUTH_MM))
+    fitting = {n: s for n, s in work.ctx.shapes.items() if goes_in(s.tool, state)}
+    inside = replace(work.ctx, shapes=fitting)
     found, after = groove_operations(inside, work.outline, work.overrun, work.state, done)
     if before is not None:
         corners = {g.number for g in ctx.part.grooves if g.kind in AT_SHOULDER}
@@ -116,12 +113,6 @@ def bore_grooves(
             for o in found
         ]
     return found, inside_out(after)
-
-
-def _with_fitting_bars(ctx: Context, hole: float) -> Context:
-    """Return a bore's context with the tools alone that are meant for a hole of that diameter."""
-    fitting = {n: s for n, s in ctx.shapes.items() if s.tool.least_bore_mm <= hole + _SIZE_MM}
-    return replace(ctx, shapes=fitting)
 
 
 def _operations(chosen: Sequence[tuple[ResolvedGroove, Tool]]) -> list[Operation]:

@@ -112,11 +112,11 @@ def _is_due(ctx: Context, place: ResolvedThread) -> bool:
 
     Before a shoulder that hides its start it waits until the part is turned around, if it will be.
     """
-    here = _starts_free(ctx, place, place.front_z, 1.0)
-    other = not here and _starts_free(ctx, place, place.back_z, -1.0)
-    if other and ctx.turned_later:
+    front = _starts_free(ctx, place, place.front_z, 1.0)
+    back = _starts_free(ctx, place, place.back_z, -1.0)
+    if back and not front and ctx.turned_later:
         return False
-    waited = here and not _starts_free(ctx, place, place.back_z, -1.0) and ctx.turned_before
+    waited = front and not back and ctx.turned_before
     return waited or (made_here(ctx, (place.front_z + place.back_z) / 2) and _stands(ctx, place))
 
 

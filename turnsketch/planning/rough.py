@@ -122,7 +122,8 @@ def _level_pass(
         return None
     cuts = [*cuts, cut(Point(end, r), "keep metal", "keep metal")]
     swept = mover.removed(path_points(here, cuts))
-    if not _worth_a_pass(state.remaining, swept, min(before - r, _THIN_MM)):
+    taken = shapely.clip_by_rect(state.remaining, *swept.bounds).intersection(swept)
+    if not _worth_a_pass(taken, min(before - r, _THIN_MM)):
         return None
     metal = clean(state.remaining.difference(swept))
     left = way_out(work, Point(end, r), before, metal, closed=len(cuts) > 1)
@@ -134,7 +135,7 @@ def _level_pass(
     section = section_at(ctx, Point(end, r), Point(begin, r))
     depth = min(before - r, depth_taken(state.remaining, r, begin, end))
     if ctx.axis_r is not None:
-        depth = max(depth, depth_met(state.remaining.intersection(swept), r))
+        depth = max(depth, depth_met(taken, r))
     made = DraftPass(
         tool=work.shape.tool.number,
         start=state.position,
@@ -150,9 +151,8 @@ def _level_pass(
     return made, State(metal, made.end, work.shape.tool.number)
 
 
-def _worth_a_pass(metal: BaseGeometry, swept: BaseGeometry, thick: float) -> bool:
+def _worth_a_pass(taken: BaseGeometry, thick: float) -> bool:
     """Return whether what a pass takes is anywhere thicker than `thick` (at least MIN_TAKE)."""
-    taken = shapely.clip_by_rect(metal, *swept.bounds).intersection(swept)
     if taken.is_empty or taken.area < 1e-3:
         return False
     return not taken.buffer(-max(thick / 2 - 1e-6, MIN_TAKE / 2)).is_empty

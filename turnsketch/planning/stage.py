@@ -10,7 +10,7 @@ from turnsketch.geometry.elements import Line, Point
 from turnsketch.part.outline_records import JoinKind, Outline, OutlineElement
 from turnsketch.planning.context import Context
 
-__all__ = ["FACE_ALONE_MM", "limit_behind", "made_here", "stage_outline"]
+__all__ = ["FACE_ALONE_MM", "face_alone", "limit_behind", "made_here", "stage_outline"]
 
 FACE_ALONE_MM = 1e-3
 """A setup that ends so little behind the front makes the end face and its corner alone."""
@@ -22,6 +22,11 @@ _LEAST_EXTRA = 0.01
 def stage_outline(ctx: Context, outline: Outline) -> Outline:
     """Return the outline that this setup works to."""
     return _extended(_cut_off(outline, ctx.limit_z), ctx.extra_front)
+
+
+def face_alone(limit_z: float | None) -> bool:
+    """Return whether a setup that ends at this z leaves the whole outside to others."""
+    return limit_z is not None and limit_z >= -FACE_ALONE_MM - 1e-9
 
 
 def made_here(ctx: Context, z: float) -> bool:

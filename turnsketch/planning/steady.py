@@ -14,7 +14,7 @@ from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from turnsketch.errors import InputError
-from turnsketch.geometry.elements import Point
+from turnsketch.geometry.elements import rectangle
 from turnsketch.part.outline_records import OutlineElement
 from turnsketch.plan_records import Obstacle
 from turnsketch.planning.context import Context, length_mm
@@ -102,12 +102,7 @@ def track_stands(track: Track, metal: BaseGeometry) -> bool:
 
 def _around(held: HeldBlank, track: Track) -> HeldBlank:
     inner = track.radius + EDGE_MM
-    ring = (
-        Point(track.low, inner),
-        Point(track.high, inner),
-        Point(track.high, track.outer),
-        Point(track.low, track.outer),
-    )
+    ring = rectangle(track.low, track.high, inner, track.outer)
     return replace(held, obstacles=(*held.obstacles, Obstacle(STEADY, ring)))
 
 

@@ -75,14 +75,13 @@ def step_moves(
     except InputError:
         return None  # the tool's own path overhangs: it cannot be stepped, and says so by no pass
     steps = [Point(p.z - ctx.zero, p.r) for p in surface.read]
-    highest = max(p.r for p in steps)
     out = _way_out(ctx, mover, steps, state.remaining)
     start = Point(steps[0].z, out)
     way = mover.route(state.position, start, state.remaining)
     if way is None:
         return None
     moves: list[DraftMove] = [position(p) for p in way]
-    here, metal, deepest, widest = start, state.remaining, 0.0, highest
+    here, metal, deepest, widest = start, state.remaining, 0.0, max(p.r for p in steps)
     for step in steps:
         top = Point(step.z, out)
         if not mover.free([here, top], metal):

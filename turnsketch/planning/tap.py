@@ -20,6 +20,7 @@ from turnsketch.part.thread_sections import thread_of
 from turnsketch.plan_records import QuillWork
 from turnsketch.planning.context import Context, State
 from turnsketch.planning.draft import DraftMove, DraftPass, position, threaded
+from turnsketch.planning.inside import bore_threads
 from turnsketch.planning.keep import keep_of, keep_region
 from turnsketch.planning.route import Mover
 from turnsketch.planning.stage import made_here
@@ -193,10 +194,8 @@ def room_for_tap(ctx: Context, bore: ResolvedBore) -> float:
     taps = [tool_thread(t) for t in ctx.tools("tap")]
     ends = [
         TAP_LEAD_PITCHES * place.pitch + _BOTTOM_MM - (bore.depth + place.back_z)
-        for place in ctx.part.threads
-        if place.inside
-        and place.section in bore.numbers
-        and any(cuts_it(own, thread_of(place)) for own in taps)
+        for place in bore_threads(ctx, bore)
+        if any(cuts_it(own, thread_of(place)) for own in taps)
     ]
     return max(0.0, *ends) if bore.through and ends else 0.0
 

@@ -30,6 +30,7 @@ __all__ = [
     "greatest_cusp",
     "nose_steps_on_arc",
     "sharp_steps_on_quarter",
+    "straight_step",
     "whole_steps",
 ]
 
@@ -82,6 +83,20 @@ def arc_cusp_mm(radius_mm: float, nose_mm: float, angle: float, *, convex: bool 
     reach = math.sqrt(nose_mm * nose_mm - half_chord * half_chord)
     middle = path * math.cos(angle / 2)
     return middle - reach - radius_mm if convex else radius_mm - middle - reach
+
+
+def straight_step(nose_mm: float, limit_mm: float) -> float:
+    """Return the greatest step along a straight flank that leaves cusps within a limit.
+
+    Two circles of the nose's radius a chord apart leave a cusp of ``R - sqrt(R² - (step/2)²)``.
+
+    Parameters
+    ----------
+    nose_mm, limit_mm : float
+        Nose radius, and how high cusps may be; a higher limit than the nose counts as the nose.
+    """
+    limit = min(limit_mm, nose_mm)
+    return 2 * math.sqrt(limit * (2 * nose_mm - limit))
 
 
 def arc_step_angle(

@@ -8,7 +8,13 @@ from typing import Final
 
 from turnsketch.errors import InputError
 from turnsketch.geometry.elements import Arc, Element
-from turnsketch.readings.step_cusps import StepTool, cusp_between, nose_steps_on_arc, whole_steps
+from turnsketch.readings.step_cusps import (
+    StepTool,
+    cusp_between,
+    nose_steps_on_arc,
+    straight_step,
+    whole_steps,
+)
 from turnsketch.readings.step_path import StepPath
 
 __all__ = ["EVEN", "step_ways"]
@@ -50,8 +56,7 @@ def _equal_steps(element: Element, nose_mm: float, limit_mm: float) -> int:
         convex = element.turn == "ccw"
         radius = element.radius - nose_mm if convex else element.radius + nose_mm
         return nose_steps_on_arc(radius, nose_mm, abs(element.sweep), limit_mm, convex=convex)
-    limit = min(limit_mm, nose_mm)
-    return whole_steps(element.length / (2 * math.sqrt(limit * (2 * nose_mm - limit))))
+    return whole_steps(element.length / straight_step(nose_mm, limit_mm))
 
 
 def _spread(
